@@ -1,0 +1,6 @@
+//! Models of the topic `cooler`.
+
+use crate::verify::model::Model;
+
+/// The models, by their names in case files.
+pub const MODELS: &[Model] = &[];

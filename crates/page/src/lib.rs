@@ -1,0 +1,1 @@
+//! The local page for the bench.

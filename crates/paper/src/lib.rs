@@ -1,0 +1,1 @@
+//! The hand-over and the job sheet as PDF.

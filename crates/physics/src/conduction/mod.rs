@@ -1,0 +1,1 @@
+//! Heat conduction in three dimensions by finite volumes, steady and transient.

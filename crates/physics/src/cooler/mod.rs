@@ -1,0 +1,1 @@
+//! Coolers: fins, ducts, fans, liquid loops, ratings and fan laws.

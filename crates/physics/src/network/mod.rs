@@ -1,0 +1,1 @@
+//! Thermal networks and their identification from step responses and sensor logs.

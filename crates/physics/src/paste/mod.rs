@@ -1,0 +1,1 @@
+//! Squeeze flow of paste between lid and base.

@@ -1,0 +1,1 @@
+//! The sustained operating point: leakage, runaway and the clock that binds.

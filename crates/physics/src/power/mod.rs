@@ -1,0 +1,1 @@
+//! The power path: multi-phase step-down converter, losses, temperatures, limits.

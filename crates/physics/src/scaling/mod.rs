@@ -1,0 +1,1 @@
+//! How work speeds up with more cores: fixed-size, scaled-size and universal scaling laws.

@@ -1,0 +1,1 @@
+//! The supply: efficiency over load, connectors, wall power.

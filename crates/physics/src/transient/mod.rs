@@ -1,0 +1,1 @@
+//! Closed forms for transient conduction.

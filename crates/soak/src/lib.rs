@@ -1,0 +1,1 @@
+//! Load kernels and sensors: the part that touches the machine's silicon.

@@ -1,0 +1,1 @@
+//! The records of the bench in a database, with migrations and plain-file backup.

@@ -1,0 +1,1 @@
+//! The job's domain: parts, machines, fit, gain, routes, job sheets, proof and record.
