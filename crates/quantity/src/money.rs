@@ -185,3 +185,85 @@ impl fmt::Display for Money {
         write!(f, "{sign}{major}{point}{fraction} {}", self.currency.code())
     }
 }
+
+/// Exchange rates a person has given. Without one, two currencies do not mix.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Rates {
+    rates: Vec<Rate>,
+}
+
+/// One exchange rate: `from_minor` minor units of one currency buy `to_minor` of the other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Rate {
+    /// What is given, at least one minor unit.
+    pub from: Money,
+    /// What is received, at least one minor unit.
+    pub to: Money,
+}
+
+impl Rates {
+    /// Adds a rate; a later rate for the same two currencies replaces the earlier one.
+    ///
+    /// # Errors
+    /// An amount that is not positive.
+    pub fn add(&mut self, rate: Rate) -> Result<(), MoneyError> {
+        for amount in [rate.from, rate.to] {
+            if amount.minor <= 0 {
+                return Err(MoneyError::NotAnAmount { text: amount.to_string() });
+            }
+        }
+        self.rates
+            .retain(|old| (old.from.currency, old.to.currency) != (rate.from.currency, rate.to.currency));
+        self.rates.push(rate);
+        Ok(())
+    }
+
+    /// The same worth in another currency, rounded half to even to its minor unit.
+    ///
+    /// # Errors
+    /// No rate between the two, or a result too large to be exact.
+    ///
+    /// # Example
+    /// ```
+    /// use quantity::money::{Currency, Rate, Rates};
+    /// let mut rates = Rates::default();
+    /// rates.add(Rate { from: "1.00 EUR".parse()?, to: "1.08 USD".parse()? })?;
+    /// assert_eq!(rates.convert("50.00 EUR".parse()?, Currency::USD)?.to_string(), "54.00 USD");
+    /// assert_eq!(rates.convert("54.00 USD".parse()?, Currency::EUR)?.to_string(), "50.00 EUR");
+    /// # Ok::<(), quantity::money::MoneyError>(())
+    /// ```
+    pub fn convert(&self, amount: Money, to: Currency) -> Result<Money, MoneyError> {
+        if amount.currency == to {
+            return Ok(amount);
+        }
+        let ratio = self.rates.iter().find_map(|rate| {
+            let forth = (rate.from.currency, rate.to.currency) == (amount.currency, to);
+            let back = (rate.to.currency, rate.from.currency) == (amount.currency, to);
+            if forth {
+                Some((rate.to.minor, rate.from.minor))
+            } else if back {
+                Some((rate.from.minor, rate.to.minor))
+            } else {
+                None
+            }
+        });
+        let (up, down) = ratio.ok_or_else(|| MoneyError::Mixed {
+            one: amount.currency.code().to_owned(),
+            other: to.code().to_owned(),
+        })?;
+        let minor = half_even(i128::from(amount.minor) * i128::from(up), i128::from(down));
+        let minor = i64::try_from(minor).map_err(|_| MoneyError::Overflow)?;
+        Ok(Money { minor, currency: to })
+    }
+}
+
+/// `top / bottom` for a positive `bottom`, halves to the even neighbour.
+fn half_even(top: i128, bottom: i128) -> i128 {
+    let (whole, rest) = (top.div_euclid(bottom), top.rem_euclid(bottom));
+    let up = match (2 * rest).cmp(&bottom) {
+        core::cmp::Ordering::Less => false,
+        core::cmp::Ordering::Equal => whole.rem_euclid(2) == 1,
+        core::cmp::Ordering::Greater => true,
+    };
+    whole + i128::from(up)
+}

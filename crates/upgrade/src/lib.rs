@@ -1,1 +1,7 @@
 //! The job's domain: parts, machines, fit, gain, routes, job sheets, proof and record.
+//!
+//! Pure: values in, values and findings out. Parts and machines carry no file format.
+
+pub mod fit;
+pub mod machine;
+pub mod part;

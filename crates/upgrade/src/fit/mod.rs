@@ -1,0 +1,3 @@
+//! Fit: what a good technician checks, one rule a file.
+
+pub mod finding;
