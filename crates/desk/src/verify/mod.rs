@@ -1,5 +1,6 @@
 //! Runs reference cases against the program's own models.
 
+pub mod case;
 pub mod model;
 
 pub mod cooler;
