@@ -2,6 +2,7 @@
 //!
 //! Pure: values in, values and findings out. Parts and machines carry no file format.
 
+pub mod carry;
 pub mod fit;
 pub mod machine;
 pub mod part;

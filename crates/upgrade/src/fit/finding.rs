@@ -1,6 +1,7 @@
 //! What a rule says of a machine-to-be.
 
-use quantity::reading::Origin;
+use quantity::dimension::Dimension;
+use quantity::reading::{Figure, Origin};
 
 /// One rule's answer. Better verdicts come first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -65,6 +66,64 @@ pub struct UsedReading {
     pub value: String,
     /// Where it comes from; none for an unknown.
     pub origin: Option<Origin>,
+}
+
+impl Finding {
+    /// A finding of this rule, without readings, margin, cure or settling reading.
+    pub fn new(rule: &'static str, verdict: Verdict, sentence: impl Into<String>) -> Self {
+        Self {
+            rule,
+            verdict,
+            sentence: sentence.into(),
+            readings: Vec::new(),
+            margin: None,
+            cure: None,
+            settle: None,
+        }
+    }
+
+    /// Adds a physical reading it rests on.
+    #[must_use]
+    pub fn reading<D: Dimension>(mut self, what: impl Into<String>, figure: &Figure<D>) -> Self {
+        let value = figure.known().map_or_else(|| "unknown".to_owned(), |value| value.rounded(4));
+        self.readings.push(UsedReading { what: what.into(), value, origin: figure.origin() });
+        self
+    }
+
+    /// Adds a reading that is a word or a count.
+    #[must_use]
+    pub fn word(mut self, what: impl Into<String>, value: impl ToString, origin: Origin) -> Self {
+        self.readings.push(UsedReading { what: what.into(), value: value.to_string(), origin: Some(origin) });
+        self
+    }
+
+    /// Adds a reading that is not known.
+    #[must_use]
+    pub fn unknown(mut self, what: impl Into<String>) -> Self {
+        self.readings.push(UsedReading { what: what.into(), value: "unknown".to_owned(), origin: None });
+        self
+    }
+
+    /// Sets the margin.
+    #[must_use]
+    pub fn margin(mut self, margin: Option<Margin>) -> Self {
+        self.margin = margin;
+        self
+    }
+
+    /// Sets the cure.
+    #[must_use]
+    pub fn cure(mut self, cure: impl Into<String>) -> Self {
+        self.cure = Some(cure.into());
+        self
+    }
+
+    /// Sets the reading that would settle it.
+    #[must_use]
+    pub fn settle(mut self, settle: impl Into<String>) -> Self {
+        self.settle = Some(settle.into());
+        self
+    }
 }
 
 /// A margin: worst case and best case, and the limit it is measured against.

@@ -1,0 +1,160 @@
+//! What heat the cooler of the machine-to-be carries away at the junction limit.
+
+use quantity::dimension::{PowerDim, TemperatureDifferenceDim, TemperatureDim, ThermalResistanceDim};
+use quantity::interval::Interval;
+use quantity::measure::Quantity;
+use quantity::reading::{Figure, Reading};
+
+use crate::carry::assumption::between;
+use crate::fit::finding::UsedReading;
+use crate::machine::present::PasteState;
+use crate::machine::proposal::Proposal;
+use crate::part::cooler::Cooler;
+use crate::part::processor::{InnerJoint, Processor};
+
+/// Heat carried at the junction limit, and what it rests on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CarriedHeat {
+    /// Heat carried with the junction at its limit.
+    pub power: Figure<PowerDim>,
+    /// Junction to air.
+    pub resistance: Figure<ThermalResistanceDim>,
+    /// Air at the cooler.
+    pub air: Figure<TemperatureDim>,
+    /// Further readings.
+    pub readings: Vec<UsedReading>,
+    /// The reading that would settle it.
+    pub settle: String,
+}
+
+/// How much warmer the air in a closed case is at full work where nobody measured it, in kelvin.
+///
+/// # Source
+/// common practice, no source.
+const CASE_RISE_K: (f64, f64) = (4.0, 14.0);
+
+/// Temperature rise at which makers state the heat a cooler carries, in kelvin.
+///
+/// # Source
+/// common practice, no source.
+const RATING_RISE_K: (f64, f64) = (40.0, 60.0);
+
+/// Thermal resistance of unit area of what joins die and lid, in mm2 K/W.
+///
+/// # Source
+/// common practice, no source.
+const fn inner_joint_mm2k_w(joint: Option<InnerJoint>) -> (f64, f64) {
+    match joint {
+        Some(InnerJoint::Solder) => (3.0, 8.0),
+        Some(InnerJoint::Paste) => (10.0, 25.0),
+        Some(InnerJoint::BareDie) => (0.0, 0.0),
+        None => (3.0, 25.0),
+    }
+}
+
+/// Thermal resistance of unit area of the paste joint, in mm2 K/W.
+///
+/// # Source
+/// common practice, no source.
+const fn paste_joint_mm2k_w(state: PasteState) -> (f64, f64) {
+    match state {
+        PasteState::Fresh => (6.0, 15.0),
+        PasteState::Reused => (12.0, 40.0),
+        PasteState::PumpedOut => (20.0, 60.0),
+        PasteState::Dried => (25.0, 90.0),
+        PasteState::Missing => (100.0, 400.0),
+    }
+}
+
+/// Conductivity of the lid's copper in W/(m K).
+///
+/// # Source
+/// Incropera et al., Fundamentals of Heat and Mass Transfer, appendix A, pure copper at 350 K; from memory.
+const COPPER_W_MK: f64 = 395.0;
+
+/// Air at the cooler.
+pub fn air(proposal: &Proposal<'_>) -> Figure<TemperatureDim> {
+    let setting = &proposal.now.setting;
+    let rise: Figure<TemperatureDifferenceDim> =
+        setting.case_air_rise.or(between(CASE_RISE_K.0, CASE_RISE_K.1));
+    setting
+        .room
+        .with(rise, |room, rise| Interval::between(room.low() + rise.low(), room.high() + rise.high()))
+}
+
+/// Base of the cooler to air at full fan speed.
+pub fn cooler_to_air(cooler: &Cooler) -> Figure<ThermalResistanceDim> {
+    let from_rating = cooler.rated_heat.map(|heat| {
+        Interval::between(
+            Quantity::from_si(RATING_RISE_K.0 / heat.high().si()),
+            Quantity::from_si(RATING_RISE_K.1 / heat.low().si()),
+        )
+    });
+    cooler.resistance.or(from_rating)
+}
+
+/// Area over which the cores make their heat, in square metres.
+fn core_area_m2(processor: &Processor) -> Option<(f64, f64)> {
+    let die = processor.package.dies.first()?;
+    let (width, depth) = (die.width.get()?, die.depth.get()?);
+    let share = die.core_area_share.get().map_or((0.4, 1.0), |share| (share.low().si(), share.high().si()));
+    Some((width.low().si() * depth.low().si() * share.0, width.high().si() * depth.high().si() * share.1))
+}
+
+/// Junction to the cooler's base.
+///
+/// # Model
+/// Inner joint over the cores' area; the lid as a disc of the cores' area that spreads into a
+/// half-space of copper, mean temperature, `0.4732 / (k sqrt(A))`; paste over twice the die's
+/// area. Each end of each interval is taken at its worst and best.
+///
+/// # Source
+/// Isothermal-to-isoflux constriction of a square on a half-space, mean: 0.4732 / (k sqrt(A))
+/// (Yovanovich, Muzychka, Culham 1999).
+fn junction_to_base(proposal: &Proposal<'_>) -> Figure<ThermalResistanceDim> {
+    let processor = proposal.processor();
+    let Some((small, large)) = core_area_m2(processor) else { return Reading::Unknown };
+    let inner = inner_joint_mm2k_w(processor.package.inner_joint.get());
+    let state = match proposal.old_joint() {
+        Some(joint) => joint.state.get(),
+        None => Some(PasteState::Fresh),
+    };
+    let paste = state.map_or((6.0, 90.0), paste_joint_mm2k_w);
+    let spreading = |area: f64| 0.4732 / (COPPER_W_MK * area.sqrt());
+    let at = |joint: f64, paste: f64, area: f64| {
+        joint * 1e-6 / area + spreading(area) + paste * 1e-6 / (3.0 * area)
+    };
+    between(at(inner.0, paste.0, large), at(inner.1, paste.1, small))
+}
+
+/// Heat carried at the junction limit.
+pub fn carried(proposal: &Proposal<'_>) -> CarriedHeat {
+    let (processor, cooler) = (proposal.processor(), proposal.cooler());
+    let air = air(proposal);
+    let sink = cooler_to_air(cooler);
+    let resistance = junction_to_base(proposal).with(sink, |a, b| a + b);
+    let power =
+        processor.junction_limit.with(air, |limit, air| (limit, air)).with(resistance, |(limit, air), r| {
+            Interval::between(
+                Quantity::from_si((limit.low() - air.high()).si().max(0.0) / r.high().si()),
+                Quantity::from_si((limit.high() - air.low()).si().max(0.0) / r.low().si()),
+            )
+        });
+    let settle = if proposal.now.setting.room.is_unknown() {
+        "The temperature of the room in summer."
+    } else if sink.is_unknown() {
+        "The cooler's thermal resistance, from its sheet, or a soak on this machine."
+    } else if processor.junction_limit.is_unknown() {
+        "The junction limit on the processor's sheet."
+    } else if processor.package.dies.is_empty() {
+        "The size of the processor's die."
+    } else {
+        "The temperature of the air at the cooler under load, by thermometer."
+    };
+    let readings = vec![UsedReading {
+        what: "cooler to air at full speed".to_owned(),
+        value: sink.known().map_or_else(|| "unknown".to_owned(), |r| r.rounded(3)),
+        origin: sink.origin(),
+    }];
+    CarriedHeat { power, resistance, air, readings, settle: settle.to_owned() }
+}

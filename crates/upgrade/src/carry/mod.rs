@@ -1,0 +1,10 @@
+//! What the power path and the heat path of the machine-to-be carry.
+//!
+//! Each file is a seam: it turns a [`Proposal`](crate::machine::proposal::Proposal) into the inputs
+//! of a model and the model's answer into figures that rules, gain and routes use.
+
+pub mod assumption;
+pub mod aux_current;
+pub mod heat;
+pub mod stages;
+pub mod supply_load;

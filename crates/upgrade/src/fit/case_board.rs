@@ -1,0 +1,53 @@
+//! Does the board go into the case?
+
+use quantity::reading::Origin;
+
+use crate::fit::finding::{Finding, Verdict};
+use crate::fit::rule::Rule;
+use crate::machine::proposal::Proposal;
+use crate::part::case::RearOpening;
+use crate::part::id::Kind;
+
+/// Form factor, stand-offs and the rear opening.
+pub const RULE: Rule = Rule {
+    id: "case-board",
+    question: "Does the board go into the case?",
+    looks_at: &[Kind::Board, Kind::Case],
+    judge,
+};
+
+fn judge(proposal: &Proposal<'_>) -> Finding {
+    let (board, case) = (proposal.board(), proposal.case());
+    if proposal.changes.board.is_none() && proposal.changes.case.is_none() {
+        return Finding::new(RULE.id, Verdict::Fits, format!("{} is in {} already.", board.name, case.name));
+    }
+    let forms: Vec<&str> = case.forms.iter().map(|form| form.word()).collect();
+    let finding = if !case.forms.contains(&board.form) {
+        Finding::new(
+            RULE.id,
+            Verdict::DoesNotFit,
+            format!(
+                "{} is {}, {} has stand-offs for {}.",
+                board.name,
+                board.form.word(),
+                case.name,
+                forms.join(", ")
+            ),
+        )
+        .cure("Choose a board of a form factor that the case takes.")
+    } else if case.rear_opening == RearOpening::Fixed {
+        Finding::new(
+            RULE.id,
+            Verdict::DoesNotFit,
+            format!("The rear opening of {} is pressed for the board it came with.", case.name),
+        )
+        .cure("Keep the board, or change the case with it.")
+    } else {
+        Finding::new(RULE.id, Verdict::Fits, format!("{} takes a board of {}.", case.name, board.form.word()))
+    };
+    finding.word("form factor of the board", board.form.word(), Origin::Sheet).word(
+        "stand-offs of the case",
+        forms.join(", "),
+        Origin::Sheet,
+    )
+}

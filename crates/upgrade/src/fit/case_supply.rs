@@ -1,0 +1,43 @@
+//! Does the supply go into the case?
+
+use quantity::reading::Origin;
+
+use crate::fit::finding::{Finding, Verdict};
+use crate::fit::rule::Rule;
+use crate::machine::proposal::Proposal;
+use crate::part::id::Kind;
+
+/// Body of the supply against the bay of the case.
+pub const RULE: Rule = Rule {
+    id: "case-supply",
+    question: "Does the supply go into the case?",
+    looks_at: &[Kind::Supply, Kind::Case],
+    judge,
+};
+
+fn judge(proposal: &Proposal<'_>) -> Finding {
+    let (supply, case) = (proposal.supply(), proposal.case());
+    if proposal.changes.supply.is_none() && proposal.changes.case.is_none() {
+        return Finding::new(RULE.id, Verdict::Fits, format!("{} is in {} already.", supply.name, case.name));
+    }
+    let forms: Vec<&str> = case.supply_forms.iter().map(|form| form.word()).collect();
+    let finding = if case.supply_forms.contains(&supply.form) {
+        Finding::new(
+            RULE.id,
+            Verdict::Fits,
+            format!("{} takes a supply of {}.", case.name, supply.form.word()),
+        )
+    } else {
+        Finding::new(
+            RULE.id,
+            Verdict::DoesNotFit,
+            format!("{} is {}, {} takes {}.", supply.name, supply.form.word(), case.name, forms.join(", ")),
+        )
+        .cure("Choose a supply of the body that the case takes.")
+    };
+    finding.word("body of the supply", supply.form.word(), Origin::Sheet).word(
+        "bay of the case",
+        forms.join(", "),
+        Origin::Sheet,
+    )
+}

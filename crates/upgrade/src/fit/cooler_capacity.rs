@@ -1,0 +1,61 @@
+//! Does the cooler keep the processor below its limit in this room?
+
+use crate::carry::heat;
+use crate::fit::finding::{Finding, Verdict};
+use crate::fit::limit::at_least;
+use crate::fit::rule::Rule;
+use crate::machine::proposal::Proposal;
+use crate::part::id::Kind;
+
+/// Heat the cooler carries at the junction limit, in this room, against the sustained power.
+pub const RULE: Rule = Rule {
+    id: "cooler-capacity",
+    question: "Does the cooler keep the processor below its limit in this room?",
+    looks_at: &[Kind::Processor, Kind::Board, Kind::Cooler, Kind::Paste, Kind::Case],
+    judge,
+};
+
+fn judge(proposal: &Proposal<'_>) -> Finding {
+    let (processor, cooler) = (proposal.processor(), proposal.cooler());
+    let carried = heat::carried(proposal);
+    let finding = match at_least(&carried.power, &processor.sustained_power) {
+        Some((Verdict::DoesNotFit, margin)) => Finding::new(
+            RULE.id,
+            Verdict::OnCondition,
+            format!(
+                "Under {} {} will slow down: it cannot carry the sustained power.",
+                cooler.name, processor.name
+            ),
+        )
+        .margin(Some(margin))
+        .cure("Choose a stronger cooler, or accept the lower clock that the plan shows."),
+        Some((verdict, margin)) => {
+            let sentence = match verdict {
+                Verdict::Fits => {
+                    format!("{} carries {} at its sustained power.", cooler.name, processor.name)
+                }
+                _ => {
+                    format!("{} may or may not carry {} at its sustained power.", cooler.name, processor.name)
+                }
+            };
+            let finding = Finding::new(RULE.id, verdict, sentence).margin(Some(margin));
+            if verdict == Verdict::CannotTell { finding.settle(carried.settle.clone()) } else { finding }
+        }
+        None => Finding::new(
+            RULE.id,
+            Verdict::CannotTell,
+            format!("How much heat {} carries away from {} is not known.", cooler.name, processor.name),
+        )
+        .settle(carried.settle.clone()),
+    };
+    let finding = finding
+        .reading("sustained power", &processor.sustained_power)
+        .reading("heat carried at the junction limit", &carried.power)
+        .reading("junction to air", &carried.resistance)
+        .reading("air at the cooler", &carried.air)
+        .reading("junction limit", &processor.junction_limit);
+    carried.readings.into_iter().fold(finding, |mut finding, reading| {
+        finding.readings.push(reading);
+        finding
+    })
+}

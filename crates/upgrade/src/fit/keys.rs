@@ -1,0 +1,68 @@
+//! Are keys and licences bound to what is changed?
+
+use quantity::reading::{Origin, Reading};
+
+use crate::fit::finding::{Finding, Verdict};
+use crate::fit::firmware::{FirmwareNeed, need};
+use crate::fit::rule::Rule;
+use crate::machine::proposal::Proposal;
+use crate::machine::software::FirmwareMode;
+use crate::part::id::Kind;
+
+/// Disk encryption and licences bound to firmware or board, and machines that start the older way.
+pub const RULE: Rule = Rule {
+    id: "keys",
+    question: "Are keys and licences bound to what is changed?",
+    looks_at: &[Kind::Processor, Kind::Board],
+    judge,
+};
+
+fn judge(proposal: &Proposal<'_>) -> Finding {
+    let software = &proposal.now.software;
+    let board_changes = proposal.changes.board.is_some();
+    let processor_changes = proposal.changes.processor.is_some();
+    let updates =
+        matches!(need(proposal), FirmwareNeed::UpdateBeforeSwap(_) | FirmwareNeed::UpdateWithoutProcessor(_));
+    if !board_changes && !processor_changes && !updates {
+        return Finding::new(RULE.id, Verdict::Fits, "Nothing that keys are bound to changes.");
+    }
+    if board_changes && software.firmware_mode.get() == Some(FirmwareMode::Legacy) {
+        return Finding::new(
+            RULE.id,
+            Verdict::OnCondition,
+            "The system starts through the master boot record; newer boards may only start UEFI systems.",
+        )
+        .word("firmware mode", "legacy", Origin::Firmware)
+        .cure("Convert or newly install the system for UEFI, with a back-up made first.");
+    }
+    match software.bound_keys {
+        Reading::Known(keys, origin) => {
+            let mut parts = Vec::new();
+            if keys.disk_encryption {
+                parts.push("a disk is encrypted with a key that firmware or security chip keeps");
+            }
+            if keys.licence && board_changes {
+                parts.push("a licence is bound to the board");
+            }
+            let finding = if parts.is_empty() {
+                Finding::new(RULE.id, Verdict::Fits, "No key or licence is bound to what changes.")
+            } else {
+                Finding::new(RULE.id, Verdict::OnCondition, format!("Careful: {}.", parts.join(", and ")))
+                    .cure(
+                        "Write down the recovery key and make a back-up before firmware or board is touched.",
+                    )
+            };
+            finding.word("disk encryption", if keys.disk_encryption { "yes" } else { "no" }, origin).word(
+                "licence bound to the board",
+                if keys.licence { "yes" } else { "no" },
+                origin,
+            )
+        }
+        Reading::Unknown => Finding::new(
+            RULE.id,
+            Verdict::CannotTell,
+            "Whether a disk is encrypted with a key in the firmware is not known.",
+        )
+        .settle("The disk encryption page of the operating system."),
+    }
+}
