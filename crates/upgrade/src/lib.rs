@@ -4,5 +4,7 @@
 
 pub mod carry;
 pub mod fit;
+pub mod gain;
 pub mod machine;
 pub mod part;
+pub mod route;

@@ -111,7 +111,7 @@ fn core_area_m2(processor: &Processor) -> Option<(f64, f64)> {
 /// # Source
 /// Isothermal-to-isoflux constriction of a square on a half-space, mean: 0.4732 / (k sqrt(A))
 /// (Yovanovich, Muzychka, Culham 1999).
-fn junction_to_base(proposal: &Proposal<'_>) -> Figure<ThermalResistanceDim> {
+pub fn junction_to_base(proposal: &Proposal<'_>) -> Figure<ThermalResistanceDim> {
     let processor = proposal.processor();
     let Some((small, large)) = core_area_m2(processor) else { return Reading::Unknown };
     let inner = inner_joint_mm2k_w(processor.package.inner_joint.get());
@@ -127,19 +127,28 @@ fn junction_to_base(proposal: &Proposal<'_>) -> Figure<ThermalResistanceDim> {
     between(at(inner.0, paste.0, large), at(inner.1, paste.1, small))
 }
 
+/// Junction to air.
+pub fn junction_to_air(proposal: &Proposal<'_>) -> Figure<ThermalResistanceDim> {
+    junction_to_base(proposal).with(cooler_to_air(proposal.cooler()), |a, b| a + b)
+}
+
+/// Power carried at the junction limit.
+pub fn carried_power(proposal: &Proposal<'_>) -> Figure<PowerDim> {
+    let limit = proposal.processor().junction_limit;
+    limit.with(air(proposal), |limit, air| (limit, air)).with(junction_to_air(proposal), |(limit, air), r| {
+        Interval::between(
+            Quantity::from_si((limit.low() - air.high()).si().max(0.0) / r.high().si()),
+            Quantity::from_si((limit.high() - air.low()).si().max(0.0) / r.low().si()),
+        )
+    })
+}
+
 /// Heat carried at the junction limit.
 pub fn carried(proposal: &Proposal<'_>) -> CarriedHeat {
     let (processor, cooler) = (proposal.processor(), proposal.cooler());
-    let air = air(proposal);
-    let sink = cooler_to_air(cooler);
-    let resistance = junction_to_base(proposal).with(sink, |a, b| a + b);
-    let power =
-        processor.junction_limit.with(air, |limit, air| (limit, air)).with(resistance, |(limit, air), r| {
-            Interval::between(
-                Quantity::from_si((limit.low() - air.high()).si().max(0.0) / r.high().si()),
-                Quantity::from_si((limit.high() - air.low()).si().max(0.0) / r.low().si()),
-            )
-        });
+    let (air, sink) = (air(proposal), cooler_to_air(cooler));
+    let resistance = junction_to_air(proposal);
+    let power = carried_power(proposal);
     let settle = if proposal.now.setting.room.is_unknown() {
         "The temperature of the room in summer."
     } else if sink.is_unknown() {

@@ -53,15 +53,9 @@ fn estimate(board: &Board) -> Figure<PowerDim> {
     })
 }
 
-/// What the stages of the board of the machine-to-be hold.
-///
-/// # Model
-/// The class and number of stages give an interval; what the board's maker warrants cuts off its
-/// lower part.
-pub fn capacity(proposal: &Proposal<'_>) -> StageCapacity {
-    let board = proposal.board();
-    let estimate = estimate(board);
-    let sustained = match (estimate, board.rated_processor_power) {
+/// Sustained and burst processor power that a board's stages hold.
+pub fn held(board: &Board) -> (Figure<PowerDim>, Figure<PowerDim>) {
+    let sustained = match (estimate(board), board.rated_processor_power) {
         (Reading::Known(estimate, _), Reading::Known(rated, _)) => {
             let low = estimate.low().max(rated.low());
             Reading::Known(Interval::between(low, estimate.high().max(low)), Origin::Estimated)
@@ -69,6 +63,17 @@ pub fn capacity(proposal: &Proposal<'_>) -> StageCapacity {
         (Reading::Unknown, rated) => rated,
         (estimate, Reading::Unknown) => estimate,
     };
+    (sustained, scaled(sustained, BURST.0, BURST.1))
+}
+
+/// What the stages of the board of the machine-to-be hold.
+///
+/// # Model
+/// The class and number of stages give an interval; what the board's maker warrants cuts off its
+/// lower part.
+pub fn capacity(proposal: &Proposal<'_>) -> StageCapacity {
+    let board = proposal.board();
+    let (sustained, burst) = held(board);
     let word = |what: &str, value: Option<String>, origin| UsedReading {
         what: what.to_owned(),
         value: value.unwrap_or_else(|| "unknown".to_owned()),
@@ -93,10 +98,5 @@ pub fn capacity(proposal: &Proposal<'_>) -> StageCapacity {
     } else {
         "The printing on a switch beside an inductor, with a lens."
     };
-    StageCapacity {
-        sustained,
-        burst: scaled(sustained, BURST.0, BURST.1),
-        readings,
-        settle: settle.to_owned(),
-    }
+    StageCapacity { sustained, burst, readings, settle: settle.to_owned() }
 }

@@ -14,6 +14,7 @@ pub const RULE: Rule = Rule {
     question: "Does the board go into the case?",
     looks_at: &[Kind::Board, Kind::Case],
     judge,
+    quick: None,
 };
 
 fn judge(proposal: &Proposal<'_>) -> Finding {

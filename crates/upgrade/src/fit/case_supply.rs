@@ -13,6 +13,7 @@ pub const RULE: Rule = Rule {
     question: "Does the supply go into the case?",
     looks_at: &[Kind::Supply, Kind::Case],
     judge,
+    quick: None,
 };
 
 fn judge(proposal: &Proposal<'_>) -> Finding {

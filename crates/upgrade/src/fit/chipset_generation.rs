@@ -15,6 +15,7 @@ pub const RULE: Rule = Rule {
     question: "Do chipset and board drive this electrical generation?",
     looks_at: &[Kind::Processor, Kind::Board],
     judge,
+    quick: None,
 };
 
 /// How a board's support list mentions a processor.

@@ -13,7 +13,16 @@ pub const RULE: Rule = Rule {
     question: "Does the cooler keep the processor below its limit in this room?",
     looks_at: &[Kind::Processor, Kind::Board, Kind::Cooler, Kind::Paste, Kind::Case],
     judge,
+    quick: Some(quick),
 };
+
+fn quick(proposal: &Proposal<'_>) -> Verdict {
+    match at_least(&heat::carried_power(proposal), &proposal.processor().sustained_power) {
+        Some((Verdict::DoesNotFit, _)) => Verdict::OnCondition,
+        Some((verdict, _)) => verdict,
+        None => Verdict::CannotTell,
+    }
+}
 
 fn judge(proposal: &Proposal<'_>) -> Finding {
     let (processor, cooler) = (proposal.processor(), proposal.cooler());

@@ -18,6 +18,7 @@ pub const RULE: Rule = Rule {
     question: "Does the cooler's face cover the dies?",
     looks_at: &[Kind::Processor, Kind::Cooler],
     judge,
+    quick: None,
 };
 
 /// Width that a face centred on the lid must have to cover a die along one axis.

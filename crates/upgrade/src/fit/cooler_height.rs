@@ -11,8 +11,9 @@ use crate::part::id::Kind;
 pub const RULE: Rule = Rule {
     id: "cooler-height",
     question: "Does the cooler fit under the side panel?",
-    looks_at: &[Kind::Cooler, Kind::Case],
+    looks_at: &[Kind::Board, Kind::Cooler, Kind::Case],
     judge,
+    quick: None,
 };
 
 fn judge(proposal: &Proposal<'_>) -> Finding {

@@ -14,8 +14,9 @@ use quantity::dimension::LengthDim;
 pub const RULE: Rule = Rule {
     id: "cooler-memory",
     question: "Does the cooler clear the memory modules?",
-    looks_at: &[Kind::Cooler, Kind::Memory],
+    looks_at: &[Kind::Board, Kind::Cooler, Kind::Memory],
     judge,
+    quick: None,
 };
 
 fn judge(proposal: &Proposal<'_>) -> Finding {

@@ -13,6 +13,7 @@ pub const RULE: Rule = Rule {
     question: "Is there a mounting set of the cooler for this socket?",
     looks_at: &[Kind::Board, Kind::Cooler],
     judge,
+    quick: None,
 };
 
 fn judge(proposal: &Proposal<'_>) -> Finding {

@@ -14,6 +14,7 @@ pub const RULE: Rule = Rule {
     question: "Has the case a place for the radiator?",
     looks_at: &[Kind::Cooler, Kind::Case],
     judge,
+    quick: None,
 };
 
 /// Radiators go by nominal lengths; half a millimetre is no difference.

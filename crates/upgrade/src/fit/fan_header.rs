@@ -12,6 +12,7 @@ pub const RULE: Rule = Rule {
     question: "Can the board's fan header carry the fans?",
     looks_at: &[Kind::Board, Kind::Cooler],
     judge,
+    quick: None,
 };
 
 fn judge(proposal: &Proposal<'_>) -> Finding {

@@ -15,6 +15,7 @@ pub const RULE: Rule = Rule {
     question: "Is the firmware new enough, and can it be updated in time?",
     looks_at: &[Kind::Processor, Kind::Board],
     judge,
+    quick: None,
 };
 
 /// What the firmware needs before the processor can start.

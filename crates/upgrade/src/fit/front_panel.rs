@@ -13,6 +13,7 @@ pub const RULE: Rule = Rule {
     question: "Has the board the headers that the front panel needs?",
     looks_at: &[Kind::Board, Kind::Case],
     judge,
+    quick: None,
 };
 
 fn judge(proposal: &Proposal<'_>) -> Finding {

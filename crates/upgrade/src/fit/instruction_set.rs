@@ -13,6 +13,7 @@ pub const RULE: Rule = Rule {
     question: "Does the processor run the software?",
     looks_at: &[Kind::Processor],
     judge,
+    quick: None,
 };
 
 fn judge(proposal: &Proposal<'_>) -> Finding {

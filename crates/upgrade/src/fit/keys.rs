@@ -15,6 +15,7 @@ pub const RULE: Rule = Rule {
     question: "Are keys and licences bound to what is changed?",
     looks_at: &[Kind::Processor, Kind::Board],
     judge,
+    quick: None,
 };
 
 fn judge(proposal: &Proposal<'_>) -> Finding {

@@ -16,6 +16,7 @@ pub const RULE: Rule = Rule {
     question: "Do cards and drives keep their lanes?",
     looks_at: &[Kind::Processor, Kind::Board],
     judge,
+    quick: None,
 };
 
 /// What happens to one load.

@@ -15,6 +15,7 @@ pub const RULE: Rule = Rule {
     question: "Are the modules unbuffered, of the usual voltage, and is their error correction used?",
     looks_at: &[Kind::Processor, Kind::Board, Kind::Memory],
     judge,
+    quick: None,
 };
 
 /// Nominal supply voltage of modules.

@@ -16,6 +16,7 @@ pub const RULE: Rule = Rule {
     question: "Are there slots and address space enough for the memory?",
     looks_at: &[Kind::Processor, Kind::Board, Kind::Memory],
     judge,
+    quick: None,
 };
 
 /// Capacity of all kits together.

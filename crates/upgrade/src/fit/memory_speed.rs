@@ -14,6 +14,7 @@ pub const RULE: Rule = Rule {
     question: "At which rate will the memory run?",
     looks_at: &[Kind::Processor, Kind::Board, Kind::Memory],
     judge,
+    quick: None,
 };
 
 /// Rate at which the memory will run: the lowest of those known, and whether all are known.

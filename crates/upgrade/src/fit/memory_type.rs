@@ -13,6 +13,7 @@ pub const RULE: Rule = Rule {
     question: "Is the memory of the type that board and processor drive?",
     looks_at: &[Kind::Processor, Kind::Board, Kind::Memory],
     judge,
+    quick: None,
 };
 
 fn judge(proposal: &Proposal<'_>) -> Finding {

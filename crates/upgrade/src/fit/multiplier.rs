@@ -15,6 +15,7 @@ pub const RULE: Rule = Rule {
     question: "Does an unlocked multiplier buy anything here?",
     looks_at: &[Kind::Processor, Kind::Board],
     judge,
+    quick: None,
 };
 
 /// Price over the locked sibling, new against new, or second-hand against second-hand.

@@ -15,6 +15,7 @@ pub const RULE: Rule = Rule {
     question: "Will there be a picture?",
     looks_at: &[Kind::Processor, Kind::Board],
     judge,
+    quick: None,
 };
 
 fn judge(proposal: &Proposal<'_>) -> Finding {

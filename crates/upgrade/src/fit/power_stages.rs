@@ -13,7 +13,19 @@ pub const RULE: Rule = Rule {
     question: "Do the power stages hold this processor?",
     looks_at: &[Kind::Processor, Kind::Board, Kind::Cooler, Kind::Case],
     judge,
+    quick: Some(quick),
 };
+
+fn quick(proposal: &Proposal<'_>) -> Verdict {
+    let processor = proposal.processor();
+    let held = stages::held(proposal.board());
+    match (at_least(&held.0, &processor.sustained_power), at_least(&held.1, &processor.burst_power)) {
+        (None, _) => Verdict::CannotTell,
+        (Some((verdict @ (Verdict::DoesNotFit | Verdict::CannotTell), _)), _) => verdict,
+        (Some(_), Some((Verdict::Fits, _)) | None) => Verdict::Fits,
+        (Some(_), Some(_)) => Verdict::OnCondition,
+    }
+}
 
 fn judge(proposal: &Proposal<'_>) -> Finding {
     let (processor, board) = (proposal.processor(), proposal.board());

@@ -55,6 +55,8 @@ mod tests {
     fn ids_are_unique_words() {
         let ids: BTreeSet<&str> = ALL.iter().map(|rule| rule.id).collect();
         assert_eq!(ids.len(), ALL.len());
-        assert!(ids.iter().all(|id| id.chars().all(|c| c.is_ascii_lowercase() || c == '-')));
+        assert!(
+            ids.iter().all(|id| id.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-'))
+        );
     }
 }

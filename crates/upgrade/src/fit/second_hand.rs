@@ -15,6 +15,7 @@ pub const RULE: Rule = Rule {
     question: "What is there to look at on used parts?",
     looks_at: &[Kind::Processor, Kind::Board],
     judge,
+    quick: None,
 };
 
 fn used_only(offers: &Offers) -> bool {

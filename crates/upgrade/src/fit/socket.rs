@@ -13,6 +13,7 @@ pub const RULE: Rule = Rule {
     question: "Does the processor go into the board's socket?",
     looks_at: &[Kind::Processor, Kind::Board],
     judge,
+    quick: None,
 };
 
 fn judge(proposal: &Proposal<'_>) -> Finding {

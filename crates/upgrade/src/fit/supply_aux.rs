@@ -19,6 +19,7 @@ pub const RULE: Rule = Rule {
     question: "Are the auxiliary 12 V connectors there, and what does each pin carry?",
     looks_at: &[Kind::Processor, Kind::Board, Kind::Supply],
     judge,
+    quick: Some(quick),
 };
 
 /// Current one 12 V pin of a 4.2 mm connector should carry at most, for ever.
@@ -49,6 +50,22 @@ fn fed(wanted: &[AuxConnector], plugs: &[AuxConnector]) -> (u32, u32) {
         }
     }
     (pins, short)
+}
+
+fn quick(proposal: &Proposal<'_>) -> Verdict {
+    let board = proposal.board();
+    let (pins, short) = fed(&board.aux_connectors, &proposal.supply().aux_connectors);
+    if board.aux_connectors.is_empty() {
+        return Verdict::Fits;
+    }
+    if pins == 0 {
+        return Verdict::DoesNotFit;
+    }
+    match at_least(&pin_limit(), &per_pin(proposal, pins)) {
+        None => Verdict::CannotTell,
+        Some((Verdict::Fits, _)) if short > 0 => Verdict::OnCondition,
+        Some((verdict, _)) => verdict,
+    }
 }
 
 fn judge(proposal: &Proposal<'_>) -> Finding {

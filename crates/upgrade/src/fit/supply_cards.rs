@@ -13,6 +13,7 @@ pub const RULE: Rule = Rule {
     question: "Has the supply the connectors that the cards need?",
     looks_at: &[Kind::Supply],
     judge,
+    quick: None,
 };
 
 fn judge(proposal: &Proposal<'_>) -> Finding {

@@ -1,7 +1,7 @@
 //! Does the supply carry everything, for ever and in bursts, at its age?
 
-use crate::carry::supply_load;
-use crate::fit::finding::{Finding, Verdict};
+use crate::carry::supply_load::{self, SupplyLoad};
+use crate::fit::finding::{Finding, Margin, Verdict};
 use crate::fit::limit::at_least;
 use crate::fit::rule::Rule;
 use crate::machine::proposal::Proposal;
@@ -13,16 +13,35 @@ pub const RULE: Rule = Rule {
     question: "Does the supply carry everything, also in bursts?",
     looks_at: &[Kind::Processor, Kind::Board, Kind::Memory, Kind::Supply],
     judge,
+    quick: Some(quick),
 };
+
+type Check = (&'static str, Option<(Verdict, Margin)>);
+
+fn checks(load: &SupplyLoad) -> [Check; 3] {
+    [
+        ("all outputs, sustained", at_least(&load.rated, &load.sustained)),
+        ("12 V, sustained", at_least(&load.rail_12v, &load.sustained_12v)),
+        ("all outputs, burst", at_least(&load.rated_burst, &load.burst)),
+    ]
+}
+
+fn quick(proposal: &Proposal<'_>) -> Verdict {
+    let verdicts = checks(&supply_load::load(proposal)).map(|(_, check)| check.map(|(verdict, _)| verdict));
+    if verdicts.contains(&Some(Verdict::DoesNotFit)) {
+        return Verdict::DoesNotFit;
+    }
+    verdicts
+        .into_iter()
+        .map(|verdict| verdict.unwrap_or(Verdict::CannotTell))
+        .max()
+        .unwrap_or(Verdict::CannotTell)
+}
 
 fn judge(proposal: &Proposal<'_>) -> Finding {
     let supply = proposal.supply();
     let load = supply_load::load(proposal);
-    let checks = [
-        ("all outputs, sustained", at_least(&load.rated, &load.sustained)),
-        ("12 V, sustained", at_least(&load.rail_12v, &load.sustained_12v)),
-        ("all outputs, burst", at_least(&load.rated_burst, &load.burst)),
-    ];
+    let checks = checks(&load);
     let worst = checks
         .iter()
         .filter_map(|(what, check)| check.as_ref().map(|(verdict, margin)| (what, verdict, margin)))

@@ -12,6 +12,7 @@ pub const RULE: Rule = Rule {
     question: "Is the processor out of proportion to the board?",
     looks_at: &[Kind::Processor, Kind::Board],
     judge,
+    quick: None,
 };
 
 /// A processor dearer than this many times its board makes a technician look twice.

@@ -4,6 +4,8 @@ use quantity::dimension::{DurationDim, LengthDim, TemperatureDifferenceDim, Temp
 use quantity::money::Money;
 use quantity::reading::Figure;
 
+use crate::carry::wall::Mains;
+
 /// Surroundings and hours of a machine.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Setting {
@@ -17,6 +19,8 @@ pub struct Setting {
     pub days_a_year: Option<u16>,
     /// Hours a day for which it is on.
     pub hours_on: Figure<DurationDim>,
+    /// Mains voltage of the place.
+    pub mains: Mains,
     /// Price of one kilowatt-hour.
     pub energy_price: Option<Money>,
 }

@@ -1,0 +1,58 @@
+//! Power at the wall for a load behind the supply.
+
+use quantity::dimension::PowerDim;
+use quantity::interval::Interval;
+use quantity::measure::Quantity;
+use quantity::reading::{Figure, Reading};
+
+use crate::part::supply::Supply;
+
+/// Mains voltage, which decides the column of the certificate.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Mains {
+    /// 115 V.
+    Volts115,
+    /// 230 V.
+    #[default]
+    Volts230,
+}
+
+/// Efficiency of a supply whose certificate says nothing at this load.
+///
+/// # Source
+/// common practice, no source.
+const WITHOUT_CERTIFICATE: (f64, f64) = (0.65, 0.90);
+
+/// Power at the wall while the supply's outputs carry `load`.
+///
+/// # Model
+/// Where a certificate is known its efficiency is a lower bound at the certified points; above it a
+/// supply may be up to three points better. Below the lowest certified load nothing is promised.
+pub fn wall_power(supply: &Supply, load: Figure<PowerDim>, mains: Mains) -> Figure<PowerDim> {
+    load.map(|load| {
+        let at = |watts: f64| efficiency(supply, watts, mains);
+        Interval::between(
+            Quantity::from_si(load.low().si() / at(load.low().si()).1),
+            Quantity::from_si(load.high().si() / at(load.high().si()).0),
+        )
+    })
+}
+
+/// Lowest and highest efficiency at a load in watts.
+fn efficiency(supply: &Supply, load_w: f64, mains: Mains) -> (f64, f64) {
+    let Reading::Known(rated, _) = supply.rated_power else { return WITHOUT_CERTIFICATE };
+    let certified = supply
+        .certificate
+        .get()
+        .and_then(|certificate| least_efficiency(certificate, load_w / rated.middle().si(), mains));
+    certified.map_or(WITHOUT_CERTIFICATE, |least| (least, (least + 0.03).min(0.97)))
+}
+
+/// TODO-SEAM
+fn least_efficiency(
+    _certificate: crate::part::supply::Certificate,
+    _load_share: f64,
+    _mains: Mains,
+) -> Option<f64> {
+    None
+}

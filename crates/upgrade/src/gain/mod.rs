@@ -1,0 +1,6 @@
+//! Gain: how much time a change saves for the work this machine does, and what it costs in energy.
+
+pub mod energy;
+pub mod memory;
+pub mod speed;
+pub mod task;

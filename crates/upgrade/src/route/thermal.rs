@@ -1,0 +1,53 @@
+//! Coolers and pastes as one choice: what they cost and how well they carry heat.
+
+use quantity::dimension::ThermalResistanceDim;
+use quantity::reading::Figure;
+
+/// A pair of cooler and paste, each by its place in the lists of options, kept as zero.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ThermalChoice {
+    /// Cooler option.
+    pub cooler: usize,
+    /// Paste option.
+    pub paste: usize,
+    /// What both cost, resale taken off, in minor units.
+    pub cost: i64,
+    /// Risk points of the findings that rest on it.
+    pub risk: u32,
+    /// Minutes that it adds.
+    pub minutes: u32,
+    /// Noise at full speed in tenths of a decibel; zero where noise does not matter.
+    pub noise: i64,
+    /// Junction to air.
+    pub resistance: Figure<ThermalResistanceDim>,
+}
+
+impl ThermalChoice {
+    /// Whether this choice is at least as good in everything, and better in something.
+    ///
+    /// Clock, gain and energy never get worse with a smaller resistance, so resistance stands for
+    /// them. An unknown resistance is never better.
+    fn dominates(&self, other: &Self) -> bool {
+        let ends = |figure: &Figure<ThermalResistanceDim>| {
+            figure.get().map_or((f64::INFINITY, f64::INFINITY), |r| (r.low().si(), r.high().si()))
+        };
+        let (ours, theirs) = (ends(&self.resistance), ends(&other.resistance));
+        let no_worse = self.cost <= other.cost
+            && self.risk <= other.risk
+            && self.minutes <= other.minutes
+            && self.noise <= other.noise
+            && ours.0 <= theirs.0
+            && ours.1 <= theirs.1;
+        let same = self.cost == other.cost
+            && self.risk == other.risk
+            && self.minutes == other.minutes
+            && self.noise == other.noise
+            && ours == theirs;
+        no_worse && (!same || (self.cooler, self.paste) < (other.cooler, other.paste))
+    }
+}
+
+/// The choices that no other dominates, in their order. Of equal ones the first stays.
+pub fn undominated(choices: &[ThermalChoice]) -> Vec<ThermalChoice> {
+    choices.iter().filter(|choice| !choices.iter().any(|other| other.dominates(choice))).copied().collect()
+}
