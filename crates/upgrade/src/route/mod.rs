@@ -1,8 +1,12 @@
 //! Routes: sets of changes that take the machine from now to after, and which of them are worth it.
 
 pub mod bench_time;
+pub mod detail;
 pub mod money;
+pub mod near_miss;
 pub mod options;
+pub mod pick;
+pub mod plan;
 pub mod risk;
 pub mod score;
 pub mod search;

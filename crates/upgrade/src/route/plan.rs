@@ -1,0 +1,111 @@
+//! The whole answer to "what should go into this machine?".
+
+use quantity::money::Currency;
+
+use crate::carry::point::SustainedPoint;
+use crate::fit::finding::Finding;
+use crate::fit::rule::judge;
+use crate::machine::present::Machine;
+use crate::machine::proposal::{Changes, Proposal};
+use crate::part::library::Library;
+use crate::route::detail::{Route, detail};
+use crate::route::money::currency;
+use crate::route::near_miss::{NearMiss, near_misses};
+use crate::route::options::{Choice, Options};
+use crate::route::pick::{Pick, picks};
+use crate::route::search::{Found, Search, point};
+
+/// A plan: the front, picks from it, and what nearly was.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plan {
+    /// Currency of every amount.
+    pub currency: Currency,
+    /// Findings about the machine as it is.
+    pub present: Vec<Finding>,
+    /// Sustained operating point of the machine as it is.
+    pub present_point: SustainedPoint,
+    /// Every route that no other beats, by cost.
+    pub front: Vec<Found>,
+    /// What each of them is called, in the front's order.
+    pub titles: Vec<String>,
+    /// Named picks.
+    pub picks: Vec<Pick>,
+    /// Near misses.
+    pub near_misses: Vec<NearMiss>,
+    /// Routes that fit.
+    pub fitting: u64,
+    /// Of them those whose gain cannot be computed.
+    pub without_gain: u64,
+    /// Parts without a price in a currency with a rate.
+    pub without_price: usize,
+}
+
+/// Why no plan can be made.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum PlanError {
+    /// Nothing in machine or library has a price.
+    #[error("no currency is known: give the budget, or prices in the library, as \"349.00 EUR\"")]
+    NoCurrency,
+    /// The machine has no tasks.
+    #[error("{machine} has no tasks: write at least one [[task]] with its time a day and shares")]
+    NoTasks {
+        /// Machine.
+        machine: String,
+    },
+}
+
+/// How many near misses are kept.
+const NEAR_MISSES: usize = 6;
+
+/// Plans for a machine with the parts of a library.
+///
+/// # Errors
+/// No currency anywhere, or a machine without tasks.
+pub fn plan(machine: &Machine, library: &Library) -> Result<Plan, PlanError> {
+    if machine.workload.tasks.is_empty() {
+        return Err(PlanError::NoTasks { machine: machine.name.clone() });
+    }
+    let currency = currency(machine, library).ok_or(PlanError::NoCurrency)?;
+    let options = Options::of(machine, library, currency);
+    let now = Proposal { now: machine, changes: Changes::default(), library };
+    let proposal = |choice: &Choice| Proposal { now: machine, changes: options.changes(choice), library };
+    let front = Search::new(machine, library, &options).front();
+    let full =
+        |found: &Found| detail(&now, &proposal(&found.choice), &options, found.choice, found.objectives);
+    let picks = picks(machine, &front.routes, full);
+    let titles = front.routes.iter().map(|found| title(&options, &found.choice)).collect();
+    Ok(Plan {
+        currency,
+        present: judge(&now),
+        present_point: point(&now),
+        titles,
+        picks,
+        near_misses: near_misses(&now, &options, proposal, NEAR_MISSES),
+        fitting: front.fitting,
+        without_gain: front.without_gain,
+        without_price: options.without_price,
+        front: front.routes,
+    })
+}
+
+/// One route of a machine in full, by its choice.
+pub fn route(machine: &Machine, library: &Library, found: &Found, currency: Currency) -> Route {
+    let options = Options::of(machine, library, currency);
+    let now = Proposal { now: machine, changes: Changes::default(), library };
+    let then = Proposal { now: machine, changes: options.changes(&found.choice), library };
+    detail(&now, &then, &options, found.choice, found.objectives)
+}
+
+fn title(options: &Options<'_>, choice: &Choice) -> String {
+    let changes = options.changes(choice);
+    let names = [
+        changes.processor.map(|part| part.name.as_str()),
+        changes.board.map(|part| part.name.as_str()),
+        changes.memory.map(|part| part.name.as_str()),
+        changes.cooler.map(|part| part.name.as_str()),
+        changes.paste.map(|part| part.name.as_str()),
+        changes.supply.map(|part| part.name.as_str()),
+    ];
+    let names: Vec<&str> = names.into_iter().flatten().collect();
+    if names.is_empty() { "change nothing".to_owned() } else { names.join(" + ") }
+}
