@@ -1,1 +1,10 @@
-//! Values to terminal text, SVG and HTML.
+//! Values to terminal text, SVG and HTML. Draws finished values; computes nothing of its own.
+
+pub mod findings_text;
+pub mod fit_chart;
+pub mod paint;
+pub mod plan_text;
+pub mod route_picture;
+pub mod svg;
+pub mod table;
+pub mod wrap;

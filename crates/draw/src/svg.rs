@@ -1,0 +1,188 @@
+//! Small pieces of SVG that every picture uses. All text is escaped here.
+
+use core::fmt::Write as _;
+
+/// A picture that is being drawn.
+#[derive(Debug, Clone)]
+pub struct Picture {
+    width: f64,
+    height: f64,
+    title: String,
+    body: String,
+}
+
+/// Text safe inside an element or a quoted attribute.
+///
+/// # Example
+/// ```
+/// assert_eq!(draw::svg::escape("<b> & \"x\""), "&lt;b&gt; &amp; &quot;x&quot;");
+/// ```
+pub fn escape(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            '\'' => out.push_str("&#39;"),
+            // Characters that XML 1.0 does not allow at all.
+            c if c.is_control() && c != '\n' && c != '\t' => out.push('\u{fffd}'),
+            c => out.push(c),
+        }
+    }
+    out
+}
+
+/// A coordinate with at most two decimals, so that pictures are small and the same everywhere.
+pub fn number(value: f64) -> String {
+    if !value.is_finite() {
+        return "0".to_owned();
+    }
+    let text = format!("{value:.2}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    if text.is_empty() || text == "-0" { "0".to_owned() } else { text.to_owned() }
+}
+
+/// Where a text stands against its point.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Anchor {
+    /// Begins there.
+    Start,
+    /// Its middle is there.
+    Middle,
+    /// Ends there.
+    End,
+}
+
+impl Anchor {
+    const fn word(self) -> &'static str {
+        match self {
+            Self::Start => "start",
+            Self::Middle => "middle",
+            Self::End => "end",
+        }
+    }
+}
+
+impl Picture {
+    /// An empty picture with a title that is read aloud.
+    pub fn new(width: f64, height: f64, title: &str) -> Self {
+        Self { width, height, title: title.to_owned(), body: String::new() }
+    }
+
+    /// A straight line of a class.
+    pub fn line(&mut self, from: (f64, f64), to: (f64, f64), class: &str) {
+        let _ = write!(
+            self.body,
+            r#"<line class="{}" x1="{}" y1="{}" x2="{}" y2="{}"/>"#,
+            escape(class),
+            number(from.0),
+            number(from.1),
+            number(to.0),
+            number(to.1)
+        );
+    }
+
+    /// A rectangle of a class.
+    pub fn rectangle(&mut self, corner: (f64, f64), size: (f64, f64), class: &str) {
+        let _ = write!(
+            self.body,
+            r#"<rect class="{}" x="{}" y="{}" width="{}" height="{}"/>"#,
+            escape(class),
+            number(corner.0),
+            number(corner.1),
+            number(size.0.max(0.0)),
+            number(size.1.max(0.0))
+        );
+    }
+
+    /// A circle of a class, with a text that shows on pointing.
+    pub fn circle(&mut self, centre: (f64, f64), radius: f64, class: &str, tip: &str) {
+        let _ = write!(
+            self.body,
+            r#"<circle class="{}" cx="{}" cy="{}" r="{}"><title>{}</title></circle>"#,
+            escape(class),
+            number(centre.0),
+            number(centre.1),
+            number(radius),
+            escape(tip)
+        );
+    }
+
+    /// A path from its data, of a class.
+    pub fn path(&mut self, data: &str, class: &str) {
+        let _ = write!(self.body, r#"<path class="{}" d="{}"/>"#, escape(class), escape(data));
+    }
+
+    /// A text of a class.
+    pub fn text(&mut self, at: (f64, f64), anchor: Anchor, class: &str, text: &str) {
+        let _ = write!(
+            self.body,
+            r#"<text class="{}" x="{}" y="{}" text-anchor="{}">{}</text>"#,
+            escape(class),
+            number(at.0),
+            number(at.1),
+            anchor.word(),
+            escape(text)
+        );
+    }
+
+    /// Already drawn SVG, for pieces that this file has no function for. The caller escapes its text.
+    pub fn raw(&mut self, svg: &str) {
+        self.body.push_str(svg);
+    }
+
+    /// The finished picture as a file of its own, style and all.
+    pub fn finish(self) -> String {
+        format!(
+            r#"<svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox="0 0 {w} {h}" width="{w}" height="{h}"><title>{title}</title><style>{style}</style>{body}</svg>"#,
+            w = number(self.width),
+            h = number(self.height),
+            title = escape(&self.title),
+            style = STYLE,
+            body = self.body
+        )
+    }
+}
+
+/// The look of every picture: ink on paper, light or dark, in the fonts of the place.
+pub const STYLE: &str = "svg{font:13px system-ui,sans-serif;--ink:#1d2a2f;--faint:#8b989c;--paper:#fbfaf6;--good:#1f6f54;--care:#8a5a00;--stop:#9c2b2b;--heat:#b5482a;--flow:#2f5f8a}\
+@media(prefers-color-scheme:dark){svg{--ink:#e4e7e2;--faint:#7d888b;--paper:#171c1e;--good:#74c7a5;--care:#e2b354;--stop:#ef8a83;--heat:#f0936f;--flow:#86b6e0}}\
+.paper{fill:var(--paper)}.ink{fill:var(--ink)}.faint{fill:var(--faint)}.axis{stroke:var(--ink);fill:none}.grid{stroke:var(--faint);stroke-width:.5;stroke-dasharray:2 3;fill:none}\
+.step{stroke:var(--flow);stroke-width:2;fill:none}.dot{fill:var(--paper);stroke:var(--flow);stroke-width:1.5}.pick{fill:var(--flow);stroke:var(--ink)}\
+.head{fill:var(--ink);font-weight:600}.small{fill:var(--ink);font-size:11px}.note{fill:var(--faint);font-size:11px}\
+.fits{fill:var(--good)}.care{fill:var(--care)}.stop{fill:var(--stop)}.lead{stroke:var(--ink);stroke-width:.7;fill:none}";
+
+/// Round steps for an axis that covers a range with about `count` marks: 1, 2 or 5 times a power of ten.
+pub fn axis_marks(low: f64, high: f64, count: usize) -> Vec<f64> {
+    let span = (high - low).max(f64::MIN_POSITIVE);
+    if !span.is_finite() {
+        return Vec::new();
+    }
+    let raw = span / count.max(1) as f64;
+    let power = 10_f64.powf(raw.log10().floor());
+    let step = [1.0, 2.0, 5.0, 10.0]
+        .into_iter()
+        .map(|m| m * power)
+        .find(|step| *step >= raw)
+        .unwrap_or(10.0 * power);
+    let mut marks = Vec::new();
+    let mut mark = (low / step).ceil() * step;
+    while mark <= high + step * 1e-9 && marks.len() < 100 {
+        marks.push(if mark.abs() < step * 1e-9 { 0.0 } else { mark });
+        mark += step;
+    }
+    marks
+}
+
+#[cfg(test)]
+mod tests {
+    use super::axis_marks;
+
+    #[test]
+    fn marks_are_round() {
+        assert_eq!(axis_marks(0.0, 9.0, 5), [0.0, 2.0, 4.0, 6.0, 8.0]);
+        assert_eq!(axis_marks(-3.0, 12.0, 3), [0.0, 5.0, 10.0]);
+    }
+}

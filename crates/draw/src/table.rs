@@ -1,0 +1,134 @@
+//! The one printer of tables on a terminal.
+
+use crate::wrap::{columns, wrap};
+
+/// Side to which a column is set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    /// Words.
+    Left,
+    /// Numbers.
+    Right,
+}
+
+/// A table: headings, then rows.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Table {
+    headings: Vec<(String, Side)>,
+    rows: Vec<Vec<String>>,
+}
+
+/// Space between columns.
+const GAP: usize = 2;
+/// No column gets narrower than this.
+const NARROWEST: usize = 8;
+
+impl Table {
+    /// A table with these columns.
+    pub fn new(headings: &[(&str, Side)]) -> Self {
+        Self {
+            headings: headings.iter().map(|(text, side)| ((*text).to_owned(), *side)).collect(),
+            rows: Vec::new(),
+        }
+    }
+
+    /// Adds a row; missing cells are empty, cells beyond the columns are left out.
+    pub fn row(&mut self, cells: impl IntoIterator<Item = String>) {
+        let mut cells: Vec<String> = cells.into_iter().take(self.headings.len()).collect();
+        cells.resize(self.headings.len(), String::new());
+        self.rows.push(cells);
+    }
+
+    /// Number of rows.
+    pub const fn len(&self) -> usize {
+        self.rows.len()
+    }
+
+    /// Whether it has no rows.
+    pub const fn is_empty(&self) -> bool {
+        self.rows.is_empty()
+    }
+
+    /// The table as text of at most `width` columns; wide cells are broken into lines.
+    pub fn render(&self, width: usize) -> String {
+        let widths = self.widths(width);
+        let mut out = String::new();
+        let headings: Vec<String> = self.headings.iter().map(|(text, _)| text.clone()).collect();
+        self.line(&headings, &widths, &mut out);
+        let rule: Vec<String> = widths.iter().map(|width| "-".repeat(*width)).collect();
+        self.line(&rule, &widths, &mut out);
+        for row in &self.rows {
+            self.line(row, &widths, &mut out);
+        }
+        out
+    }
+
+    /// Natural widths, the widest columns cut until the table fits.
+    fn widths(&self, width: usize) -> Vec<usize> {
+        let mut widths: Vec<usize> = self
+            .headings
+            .iter()
+            .enumerate()
+            .map(|(idx, (heading, _))| {
+                let cells = self.rows.iter().filter_map(|row| row.get(idx)).map(|cell| columns(cell));
+                cells.max().unwrap_or(0).max(columns(heading)).max(1)
+            })
+            .collect();
+        let gaps = GAP * widths.len().saturating_sub(1);
+        while widths.iter().sum::<usize>() + gaps > width {
+            let Some(widest) = widths.iter_mut().max_by_key(|width| **width) else { break };
+            if *widest <= NARROWEST {
+                break;
+            }
+            *widest -= 1;
+        }
+        widths
+    }
+
+    fn line(&self, cells: &[String], widths: &[usize], out: &mut String) {
+        let broken: Vec<Vec<String>> = cells
+            .iter()
+            .zip(widths)
+            .map(
+                |(cell, width)| {
+                    if columns(cell) <= *width { vec![cell.clone()] } else { wrap(cell, *width, 0) }
+                },
+            )
+            .collect();
+        let height = broken.iter().map(Vec::len).max().unwrap_or(0);
+        for line_idx in 0..height {
+            let mut line = String::new();
+            for (idx, (lines, width)) in broken.iter().zip(widths).enumerate() {
+                let text = lines.get(line_idx).map_or("", String::as_str);
+                let pad = " ".repeat(width.saturating_sub(columns(text)));
+                let side = self.headings.get(idx).map_or(Side::Left, |(_, side)| *side);
+                if idx > 0 {
+                    line.push_str(&" ".repeat(GAP));
+                }
+                match side {
+                    Side::Left => line.push_str(&format!("{text}{pad}")),
+                    Side::Right => line.push_str(&format!("{pad}{text}")),
+                }
+            }
+            out.push_str(line.trim_end());
+            out.push('\n');
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Side, Table};
+
+    #[test]
+    fn numbers_stand_right_and_wide_cells_break() {
+        let mut table = Table::new(&[("part", Side::Left), ("W", Side::Right)]);
+        table.row(["a processor with a long name".to_owned(), "95".to_owned()]);
+        table.row(["b".to_owned(), "125".to_owned()]);
+        let text = table.render(20);
+        assert_eq!(
+            text,
+            "part               W\n---------------  ---\na processor       95\nwith a long\nname\nb                125\n"
+        );
+    }
+}
