@@ -1,3 +1,6 @@
 //! One function per verb: what the command line and the page both call.
 
+pub mod chart;
+pub mod check;
+pub mod json;
 pub mod verify;

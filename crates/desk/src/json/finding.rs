@@ -1,0 +1,37 @@
+//! Findings as JSON.
+
+use serde_json::{Value, json};
+use upgrade::fit::finding::Finding;
+
+/// One finding.
+pub fn finding(finding: &Finding) -> Value {
+    let readings: Vec<Value> = finding
+        .readings
+        .iter()
+        .map(|reading| {
+            json!({
+                "what": reading.what,
+                "value": reading.value,
+                "origin": reading.origin.map(|origin| origin.word()),
+            })
+        })
+        .collect();
+    json!({
+        "rule": finding.rule,
+        "verdict": finding.verdict.word(),
+        "sentence": finding.sentence,
+        "margin": finding.margin.as_ref().map(|margin| json!({
+            "text": margin.text,
+            "worst_share": margin.worst_share,
+            "best_share": margin.best_share,
+        })),
+        "cure": finding.cure,
+        "settle": finding.settle,
+        "readings": readings,
+    })
+}
+
+/// A list of findings.
+pub fn findings(list: &[Finding]) -> Value {
+    Value::Array(list.iter().map(finding).collect())
+}

@@ -1,0 +1,6 @@
+//! Answers as JSON, for programs. Every quantity is a text with its unit, as in the files people write.
+
+pub mod finding;
+pub mod plan;
+pub mod route;
+pub mod verify;
