@@ -1,2 +1,34 @@
 //! Command line of reseat.
-fn main() {}
+
+mod args;
+mod exit;
+mod terminal;
+mod verb;
+
+use std::process::ExitCode;
+
+use clap::Parser as _;
+
+use crate::args::{Args, Verb};
+use crate::exit::Exit;
+
+fn main() -> ExitCode {
+    let args = Args::parse();
+    let screen = terminal::Screen::of(args.plain, args.width);
+    let exit = match &args.verb {
+        Verb::Plan(wanted) => verb::plan::run(wanted, &screen),
+        Verb::Check(wanted) => verb::check::run(wanted, &screen),
+        Verb::Chart(wanted) => verb::chart::run(wanted, &screen),
+        Verb::Parts(wanted) => verb::parts::run(wanted, &screen),
+        Verb::Schema(wanted) => verb::schema::run(wanted),
+        Verb::Verify(wanted) => verb::verify::run(wanted, &screen),
+        Verb::Completion(wanted) => verb::completion::run(wanted),
+    };
+    match exit {
+        Ok(exit) => exit.code(),
+        Err(failure) => {
+            eprint!("{}", failure.text(&screen));
+            Exit::BadInput.code()
+        }
+    }
+}

@@ -8,3 +8,4 @@ pub mod gain;
 pub mod machine;
 pub mod part;
 pub mod route;
+pub mod sheet;

@@ -1,0 +1,238 @@
+//! The words of the command line: each option is defined here once, and help and completion follow.
+
+use std::path::PathBuf;
+
+use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+
+/// Helps to put a better processor into a desktop computer that already exists.
+#[derive(Debug, Parser)]
+#[command(
+    name = "reseat",
+    version,
+    max_term_width = 100,
+    after_help = "Examples:
+  reseat plan demo                      what should go into the demo's editing computer
+  reseat plan my-machine.toml           the same for a machine you described
+  reseat check demo --with PART         every finding about one change
+  reseat chart demo                     which processors fit its board
+  reseat parts lint --library DIR       contradictions in your parts library
+
+Exit codes: 0 done; 1 the answer is no (does not fit, a case fails, a lint error);
+2 the input cannot be read; 3 a missing reading leaves the answer open."
+)]
+pub(crate) struct Args {
+    /// What to do.
+    #[command(subcommand)]
+    pub(crate) verb: Verb,
+    /// Print without colour even on a terminal.
+    #[arg(long, global = true)]
+    pub(crate) plain: bool,
+    /// Set text to this many columns instead of the terminal's.
+    #[arg(long, global = true, value_name = "COLUMNS")]
+    pub(crate) width: Option<usize>,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Verb {
+    /// What should go into a machine: routes that no other beats, named picks, near misses.
+    Plan(Plan),
+    /// Every finding about a machine with the changes you name.
+    Check(Check),
+    /// Which processors fit which boards, as text or picture.
+    Chart(Chart),
+    /// List, show or lint the parts library.
+    Parts(Parts),
+    /// Print the JSON Schema of a kind of file.
+    Schema(Schema),
+    /// Run reference cases against the program's own models.
+    Verify(Verify),
+    /// Print a completion script for a shell.
+    Completion(Completion),
+}
+
+/// Where parts come from.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct LibraryArg {
+    /// Folder of TOML and CSV files with parts, instead of the demo's library.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) library: Option<PathBuf>,
+}
+
+/// A machine and where its parts come from.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct MachineArg {
+    /// A machine file, or one of the demo machines: demo, school, family.
+    #[arg(value_name = "MACHINE")]
+    pub(crate) machine: String,
+    #[command(flatten)]
+    pub(crate) library: LibraryArg,
+}
+
+/// Plan for a machine.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Examples:
+  reseat plan demo
+  reseat plan demo --json | less
+  reseat plan my-machine.toml --library parts/ --svg routes.svg")]
+pub(crate) struct Plan {
+    #[command(flatten)]
+    pub(crate) machine: MachineArg,
+    /// Print the answer as JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+    /// List every route of the front, not only those that save more than every cheaper one.
+    #[arg(long)]
+    pub(crate) all: bool,
+    /// Also draw price against time saved into this SVG file.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) svg: Option<PathBuf>,
+}
+
+/// Check a machine with changes.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Examples:
+  reseat check demo                                  the machine as it is
+  reseat check demo --with PROCESSOR --with PASTE    with two changes
+  reseat check demo --with PROCESSOR --readings      with the readings behind each finding")]
+pub(crate) struct Check {
+    #[command(flatten)]
+    pub(crate) machine: MachineArg,
+    /// Id of a part that is changed; may be given for one part of each kind.
+    #[arg(long = "with", value_name = "PART")]
+    pub(crate) with: Vec<String>,
+    /// Show the readings that each finding rests on.
+    #[arg(long)]
+    pub(crate) readings: bool,
+    /// Print the answer as JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// Chart processors against boards.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Examples:
+  reseat chart demo                                every processor on the demo's board
+  reseat chart demo --socket SOCKET --svg fit.svg  all boards of a socket, as a picture")]
+pub(crate) struct Chart {
+    #[command(flatten)]
+    pub(crate) machine: MachineArg,
+    /// Chart all boards of this socket instead of the machine's own board.
+    #[arg(long, value_name = "SOCKET")]
+    pub(crate) socket: Option<String>,
+    /// Draw the chart into this SVG file.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) svg: Option<PathBuf>,
+    /// Print the answer as JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// Kinds of part, for listing.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(crate) enum KindArg {
+    Processor,
+    Chipset,
+    Board,
+    Memory,
+    Cooler,
+    Paste,
+    Supply,
+    Case,
+}
+
+/// The parts library.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Examples:
+  reseat parts list --kind processor
+  reseat parts show PART
+  reseat parts lint --library my-parts/")]
+pub(crate) struct Parts {
+    #[command(subcommand)]
+    pub(crate) action: PartsAction,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum PartsAction {
+    /// List the parts.
+    List {
+        /// Only parts of this kind.
+        #[arg(long, value_enum)]
+        kind: Option<KindArg>,
+        #[command(flatten)]
+        library: LibraryArg,
+        /// Print the answer as JSON.
+        #[arg(long)]
+        json: bool,
+    },
+    /// Show one part with every figure and its origin.
+    Show {
+        /// Id of the part.
+        part: String,
+        #[command(flatten)]
+        library: LibraryArg,
+        /// Print the answer as JSON.
+        #[arg(long)]
+        json: bool,
+    },
+    /// Look for contradictions and gaps.
+    Lint {
+        #[command(flatten)]
+        library: LibraryArg,
+        /// Print the answer as JSON.
+        #[arg(long)]
+        json: bool,
+    },
+}
+
+/// Kinds of file that have a schema.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(crate) enum SchemaArg {
+    /// A TOML file of parts.
+    Library,
+    /// A TOML file of one machine.
+    Machine,
+    /// A TOML file of tasks only.
+    Workload,
+    /// A JSON file of reference cases.
+    Cases,
+}
+
+/// Print a schema.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Example:
+  reseat schema machine > machine.schema.json")]
+pub(crate) struct Schema {
+    /// Kind of file.
+    #[arg(value_enum)]
+    pub(crate) kind: SchemaArg,
+}
+
+/// Run reference cases.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Examples:
+  reseat verify reference/*.json
+  reseat verify reference/scaling.json --failures")]
+pub(crate) struct Verify {
+    /// Case files.
+    #[arg(required = true, value_name = "CASEFILE")]
+    pub(crate) files: Vec<PathBuf>,
+    /// Do not count a model that does not exist as a failure.
+    #[arg(long)]
+    pub(crate) allow_missing: bool,
+    /// List only what fails.
+    #[arg(long)]
+    pub(crate) failures: bool,
+    /// Print the answer as JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// Print a completion script.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Example:
+  reseat completion bash > ~/.local/share/bash-completion/completions/reseat")]
+pub(crate) struct Completion {
+    /// Shell.
+    #[arg(value_enum)]
+    pub(crate) shell: clap_complete::Shell,
+}

@@ -1,0 +1,11 @@
+//! One file a verb: reads what it needs, calls the desk, prints.
+
+pub(crate) mod chart;
+pub(crate) mod check;
+pub(crate) mod completion;
+pub(crate) mod file;
+pub(crate) mod load;
+pub(crate) mod parts;
+pub(crate) mod plan;
+pub(crate) mod schema;
+pub(crate) mod verify;
