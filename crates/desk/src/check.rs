@@ -85,6 +85,11 @@ fn nearest(library: &Library, asked: &str) -> Option<String> {
         .map(|(_, id)| id.text().to_owned())
 }
 
+/// The error for an id that the library does not have, with the most similar one.
+pub fn no_such_part(library: &Library, asked: &str) -> ChangeError {
+    ChangeError::NoSuchPart { id: asked.to_owned(), nearest: nearest(library, asked) }
+}
+
 /// The changes that a list of part ids stands for.
 ///
 /// # Errors
@@ -94,8 +99,7 @@ pub fn changes<'a>(library: &'a Library, named: &[String]) -> Result<Changes<'a>
     let mut taken: Vec<(Kind, &str)> = Vec::new();
     for text in named {
         let id = PartId::new(text);
-        let kind = kind_of(library, &id)
-            .ok_or_else(|| ChangeError::NoSuchPart { id: text.clone(), nearest: nearest(library, text) })?;
+        let kind = kind_of(library, &id).ok_or_else(|| no_such_part(library, text))?;
         if let Some((_, first)) = taken.iter().find(|(other, _)| *other == kind) {
             let first = (*first).to_owned();
             return Err(ChangeError::Twice { first, second: text.clone(), kind: kind.word() });

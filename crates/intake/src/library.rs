@@ -1,0 +1,296 @@
+//! A folder of parts files as a library.
+
+use std::collections::BTreeMap;
+
+use quantity::money::Rate;
+use quantity::reading::Origin;
+use upgrade::part::id::{Kind, PartId};
+use upgrade::part::library::Library;
+
+use crate::fields::Fields;
+use crate::node::{Node, Table, Value};
+use crate::part::{board, case, chipset, cooler, memory, paste, processor, socket, supply};
+use crate::problem::{Problem, Problems, Severity, SourceFile};
+use crate::{csv_tree, toml_tree};
+
+/// A library with the tables it was read from, so that a machine can correct single figures.
+#[derive(Debug, Clone, Default)]
+pub struct ReadLibrary {
+    /// The parts.
+    pub library: Library,
+    /// Tables by kind and id.
+    pub tables: BTreeMap<(Kind, PartId), Table>,
+    /// File and place of each part.
+    pub places: BTreeMap<PartId, (String, usize)>,
+}
+
+/// File kinds by the start of a CSV file's name.
+const CSV_KINDS: [(&str, &str); 8] = [
+    ("processor", "processor"),
+    ("chipset", "chipset"),
+    ("board", "board"),
+    ("memory", "memory"),
+    ("cooler", "cooler"),
+    ("paste", "paste"),
+    ("suppl", "supply"),
+    ("case", "case"),
+];
+
+/// Names of the tables that a library file may hold.
+pub const TABLES: [&str; 10] =
+    ["socket", "processor", "chipset", "board", "memory", "cooler", "paste", "supply", "case", "rate"];
+
+/// A file's text, or the problem that keeps it from being text.
+pub fn text_of(file: &SourceFile) -> Result<&str, Box<Problem>> {
+    let problem = |span: core::ops::Range<usize>, message: String, help: &str| {
+        Box::new(Problem {
+            file: file.name.clone(),
+            span,
+            line: 1,
+            column: 1,
+            field: String::new(),
+            severity: Severity::Error,
+            message,
+            help: Some(help.to_owned()),
+        })
+    };
+    if file.bytes.len() > toml_tree::LARGEST_FILE {
+        let message = format!(
+            "the file has {} bytes, more than {} are not read",
+            file.bytes.len(),
+            toml_tree::LARGEST_FILE
+        );
+        return Err(problem(0..0, message, "split it into several files"));
+    }
+    if file.bytes.contains(&0) {
+        return Err(problem(
+            0..0,
+            "this is no text file: it holds zero bytes".to_owned(),
+            "give a TOML or CSV file",
+        ));
+    }
+    let text = core::str::from_utf8(&file.bytes).map_err(|error| {
+        let at = error.valid_up_to();
+        let line =
+            file.bytes.get(..at).map_or(1, |head| head.iter().filter(|byte| **byte == b'\n').count() + 1);
+        let mut problem = problem(at..at, format!("byte {at} is not UTF-8"), "save the file as UTF-8");
+        problem.line = line;
+        problem
+    })?;
+    Ok(text.strip_prefix('\u{feff}').unwrap_or(text))
+}
+
+/// Reads the files of a library. Good parts are there whatever else is wrong.
+pub fn read(files: &[SourceFile]) -> (ReadLibrary, Vec<Problem>) {
+    let mut read = ReadLibrary::default();
+    let mut found = Vec::new();
+    for file in files {
+        match text_of(file) {
+            Ok(text) => {
+                let mut problems = Problems::new(&file.name, text);
+                read_file(&mut read, file, text, &mut problems);
+                found.append(&mut problems.found);
+            }
+            Err(problem) => found.push(*problem),
+        }
+    }
+    references(&read, &mut found);
+    (read, found)
+}
+
+fn read_file(read: &mut ReadLibrary, file: &SourceFile, text: &str, problems: &mut Problems<'_>) {
+    let lower = file.name.to_lowercase();
+    if lower.ends_with(".csv") {
+        let stem = lower.rsplit(['/', '\\']).next().unwrap_or("");
+        let Some((_, kind)) = CSV_KINDS.iter().find(|(start, _)| stem.starts_with(start)) else {
+            let message = "the name does not say what kind of parts it holds".to_owned();
+            let help = "call it processors.csv, boards.csv, memory.csv, coolers.csv, pastes.csv, supplies.csv or cases.csv";
+            problems.error(0..0, "", message, Some(help.to_owned()));
+            return;
+        };
+        for row in csv_tree::parse(text, problems) {
+            read_part(read, kind, &row, file, problems);
+        }
+        return;
+    }
+    let tree = toml_tree::parse(text, problems);
+    for (name, (key_span, node)) in &tree.entries {
+        if !TABLES.contains(&name.as_str()) {
+            let message = format!("there is no kind of part called {name}");
+            let help = format!("kinds are: {}", TABLES.join(", "));
+            problems.error(key_span.clone(), name, message, Some(help));
+            continue;
+        }
+        let Value::List(list) = &node.value else {
+            let message = format!("{name} is {}, expected a list of tables", node.value.kind());
+            problems.error(node.span.clone(), name, message, Some(format!("write  [[{name}]]")));
+            continue;
+        };
+        for item in list {
+            read_part(read, name, item, file, problems);
+        }
+    }
+}
+
+fn read_part(
+    read: &mut ReadLibrary,
+    kind: &str,
+    node: &Node,
+    file: &SourceFile,
+    problems: &mut Problems<'_>,
+) {
+    let Value::Table(table) = &node.value else {
+        problems.error(
+            node.span.clone(),
+            kind,
+            format!("{kind} is {}, expected a table", node.value.kind()),
+            None,
+        );
+        return;
+    };
+    let path = match table.entries.get("id") {
+        Some((_, Node { value: Value::Text(id) | Value::Cell(id), .. })) => format!("{kind} {id}"),
+        _ => kind.to_owned(),
+    };
+    let mut fields = Fields::read(table, node.span.clone(), &path, Origin::Sheet, problems);
+    macro_rules! part {
+        ($kind:expr, $read:path, $map:ident) => {{
+            let part = $read(&mut fields);
+            fields.finish();
+            if let Some(part) = part {
+                let id = part.id.clone();
+                if accept(read, &id, file, node, problems) {
+                    read.tables.insert(($kind, id.clone()), table.clone());
+                    read.library.$map.insert(id, part);
+                }
+            }
+        }};
+    }
+    match kind {
+        "processor" => part!(Kind::Processor, processor::processor, processors),
+        "chipset" => part!(Kind::Chipset, chipset::chipset, chipsets),
+        "board" => part!(Kind::Board, board::board, boards),
+        "memory" => part!(Kind::Memory, memory::memory, memory),
+        "cooler" => part!(Kind::Cooler, cooler::cooler, coolers),
+        "paste" => part!(Kind::Paste, paste::paste, pastes),
+        "supply" => part!(Kind::Supply, supply::supply, supplies),
+        "case" => part!(Kind::Case, case::case, cases),
+        "socket" => {
+            let part = socket::socket(&mut fields);
+            fields.finish();
+            if let Some(part) = part
+                && accept(read, &part.id, file, node, problems)
+            {
+                read.library.sockets.insert(part.id.clone(), part);
+            }
+        }
+        _ => {
+            let rate = rate(&mut fields);
+            fields.finish();
+            if let Some(rate) = rate
+                && let Err(error) = read.library.rates.add(rate)
+            {
+                problems.error(node.span.clone(), kind, error.to_string(), None);
+            }
+        }
+    }
+}
+
+/// An exchange rate: `{ from = "1.00 EUR", to = "1.08 USD" }`.
+pub fn rate(fields: &mut Fields<'_, '_>) -> Option<Rate> {
+    let from = fields.money("from");
+    fields.require("from", from.is_some(), "\"1.00 EUR\"");
+    let to = fields.money("to");
+    fields.require("to", to.is_some(), "\"1.08 USD\"");
+    Some(Rate { from: from?, to: to? })
+}
+
+/// Whether the id is free; the first part of an id stays.
+fn accept(
+    read: &mut ReadLibrary,
+    id: &PartId,
+    file: &SourceFile,
+    node: &Node,
+    problems: &mut Problems<'_>,
+) -> bool {
+    let (line, _) = crate::problem::line_and_column(text_of(file).unwrap_or(""), node.span.start);
+    if let Some((other, other_line)) = read.places.get(id) {
+        let message = format!("the id \"{id}\" stands already in {other}, line {other_line}");
+        problems.error(
+            node.span.start..node.span.start,
+            "id",
+            message,
+            Some("give each part an id of its own".to_owned()),
+        );
+        return false;
+    }
+    read.places.insert(id.clone(), (file.name.clone(), line));
+    true
+}
+
+/// Reports ids that are named but not there.
+fn references(read: &ReadLibrary, found: &mut Vec<Problem>) {
+    let library = &read.library;
+    let mut missing = |from: &PartId, field: &str, to: &PartId, kind: &str| {
+        let (file, line) = read.places.get(from).cloned().unwrap_or_default();
+        found.push(Problem {
+            file,
+            span: 0..0,
+            line,
+            column: 1,
+            field: format!("{from}.{field}"),
+            severity: Severity::Error,
+            message: format!("{from} names the {kind} \"{to}\", which is not in the library"),
+            help: Some(format!("add the {kind}, or correct {field}")),
+        });
+    };
+    let generations: std::collections::BTreeSet<&PartId> =
+        library.processors.values().map(|processor| &processor.generation).collect();
+    for processor in library.processors.values() {
+        if !library.sockets.contains_key(&processor.socket) {
+            missing(&processor.id, "socket", &processor.socket, "socket");
+        }
+        if let Some(sibling) =
+            processor.locked_sibling.as_ref().filter(|id| !library.processors.contains_key(*id))
+        {
+            missing(&processor.id, "locked_sibling", sibling, "processor");
+        }
+        if let Some(cooler) =
+            processor.cooler_included.as_ref().filter(|id| !library.coolers.contains_key(*id))
+        {
+            missing(&processor.id, "cooler_included", cooler, "cooler");
+        }
+    }
+    for chipset in library.chipsets.values() {
+        if !library.sockets.contains_key(&chipset.socket) {
+            missing(&chipset.id, "socket", &chipset.socket, "socket");
+        }
+    }
+    for board in library.boards.values() {
+        if !library.sockets.contains_key(&board.socket) {
+            missing(&board.id, "socket", &board.socket, "socket");
+        }
+        if !library.chipsets.contains_key(&board.chipset) {
+            missing(&board.id, "chipset", &board.chipset, "chipset");
+        }
+        for entry in &board.support {
+            use upgrade::part::board::SupportScope::{Excluded, Generation, Processor};
+            match &entry.scope {
+                Processor(id) | Excluded(id) if !library.processors.contains_key(id) => {
+                    missing(&board.id, "support", id, "processor");
+                }
+                Generation(id) if !generations.contains(id) => {
+                    missing(&board.id, "support", id, "generation")
+                }
+                _ => {}
+            }
+        }
+    }
+    for cooler in library.coolers.values() {
+        for socket in cooler.sockets.iter().chain(&cooler.sockets_with_extra_set) {
+            if !library.sockets.contains_key(socket) {
+                missing(&cooler.id, "sockets", socket, "socket");
+            }
+        }
+    }
+}

@@ -1,0 +1,9 @@
+//! Machine files: one TOML file describes one machine, its work and its owner's wishes.
+
+pub mod file;
+pub mod fitted;
+pub mod load;
+pub mod setting;
+pub mod software;
+pub mod task;
+pub mod wishes;

@@ -1,0 +1,35 @@
+//! Reading supplies.
+
+use upgrade::part::supply::Supply;
+
+use crate::fields::Fields;
+use crate::part::offer::offers;
+use crate::part::words::{AUX, certificates, supply_forms};
+use crate::range;
+
+/// A `[[supply]]`.
+pub fn supply(fields: &mut Fields<'_, '_>) -> Option<Supply> {
+    let id = fields.required_id("id");
+    let maker = fields.required_text("maker");
+    let name = fields.required_text("name");
+    let form = fields.word("form", &supply_forms()).get();
+    fields.require("form", form.is_some(), "\"ATX\"");
+    let rated_power = fields.figure("rated_power", range::POWER);
+    let rail_12v_power = fields.figure("rail_12v_power", range::POWER);
+    let certificate = fields.word("certificate", &certificates());
+    let aux_connectors = fields.words("aux_connectors", &AUX);
+    let card_connectors = fields.count("card_connectors", 0, 16);
+    let offers = offers(fields);
+    Some(Supply {
+        id: id?,
+        maker: maker?,
+        name: name?,
+        form: form?,
+        rated_power,
+        rail_12v_power,
+        certificate,
+        aux_connectors,
+        card_connectors,
+        offers,
+    })
+}
