@@ -95,6 +95,7 @@ pub fn read(files: &[SourceFile]) -> (ReadLibrary, Vec<Problem>) {
         }
     }
     references(&read, &mut found);
+    found.sort_by(|a, b| (&a.file, a.line, a.column).cmp(&(&b.file, b.line, b.column)));
     (read, found)
 }
 
