@@ -1,0 +1,2 @@
+//! The program as its users run it.
+mod borders;
