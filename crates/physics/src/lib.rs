@@ -5,10 +5,12 @@
 
 pub mod conduction;
 pub mod cooler;
+pub mod discharge;
 pub mod network;
 pub mod paste;
 pub mod point;
 pub mod power;
+pub mod refusal;
 pub mod scaling;
 pub mod spreading;
 pub mod supply;

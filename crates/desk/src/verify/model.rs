@@ -40,6 +40,12 @@ pub enum ModelError {
     Refused(String),
 }
 
+impl From<physics::refusal::Refusal> for ModelError {
+    fn from(refusal: physics::refusal::Refusal) -> Self {
+        Self::Refused(refusal.to_string())
+    }
+}
+
 /// The inputs of one case.
 pub struct Inputs<'a> {
     /// Inputs by name.

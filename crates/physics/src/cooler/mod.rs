@@ -1,1 +1,6 @@
 //! Coolers: fins, ducts, fans, liquid loops, ratings and fan laws.
+
+pub mod channel;
+pub mod duct;
+pub mod fan;
+pub mod fin;

@@ -1,1 +1,5 @@
 //! The sustained operating point: leakage, runaway and the clock that binds.
+
+pub mod clock;
+pub mod lambert;
+pub mod leakage;

@@ -1,1 +1,4 @@
 //! Closed forms for spreading resistance.
+
+pub mod channel;
+pub mod disc;

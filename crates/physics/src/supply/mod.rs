@@ -1,1 +1,3 @@
-//! The supply: efficiency over load, connectors, wall power.
+//! The supply: efficiency over load and power at the wall.
+
+pub mod certificate;
