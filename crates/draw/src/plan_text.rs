@@ -5,7 +5,7 @@ use quantity::text::significant;
 use upgrade::carry::point::SustainedPoint;
 use upgrade::machine::present::Machine;
 use upgrade::route::detail::Route;
-use upgrade::route::pick::{Pick, time_a_day};
+use upgrade::route::pick::{Pick, PickKind, time_a_day};
 use upgrade::route::plan::Plan;
 
 use crate::findings_text::role;
@@ -39,15 +39,15 @@ pub fn plan(machine: &Machine, plan: &Plan, listed: Listed, width: usize, paint:
     lines(
         &mut out,
         &format!(
-            "{} routes fit; {} are beaten by no other in price, time saved, energy, bench time and risk together.",
-            plan.fitting,
+            "{} routes are beaten by no other in price, time saved, energy, bench time and risk together.",
             plan.front.len()
         ),
         width,
         0,
     );
     if plan.without_gain > 0 {
-        let text = format!("{} more fit, but a reading is missing to say what they gain.", plan.without_gain);
+        let text =
+            format!("{} more combinations fit, but a reading is missing to judge them.", plan.without_gain);
         lines(&mut out, &text, width, 0);
     }
     if !plan.near_misses.is_empty() {
@@ -120,7 +120,11 @@ fn present(out: &mut String, machine: &Machine, plan: &Plan, width: usize, paint
 
 fn one_pick(out: &mut String, pick: &Pick, width: usize, paint: Paint) {
     let route = &pick.route;
-    heading(out, paint, &format!("{}: {}", capital(pick.kind.word()), route.title()));
+    let head = match pick.kind {
+        PickKind::Stay => capital(pick.kind.word()),
+        kind => format!("{}: {}", capital(kind.word()), route.title()),
+    };
+    heading(out, paint, &head);
     for item in &route.items {
         let resale = item.resale.map_or_else(String::new, |resale| format!(", the old one brings {resale}"));
         let text = format!(

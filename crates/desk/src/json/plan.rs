@@ -40,8 +40,7 @@ pub fn plan(machine: &Machine, plan: &Plan) -> Value {
         "picks": picks,
         "front": front,
         "near_misses": misses,
-        "routes_that_fit": plan.fitting,
-        "routes_without_gain": plan.without_gain,
+        "combinations_with_a_missing_reading": plan.without_gain,
         "parts_without_price": plan.without_price,
     })
 }

@@ -7,8 +7,9 @@ use quantity::reading::Figure;
 
 use crate::gain::memory::bandwidth;
 use crate::gain::speed::{both, parallel, serial};
-use crate::machine::proposal::Proposal;
+use crate::machine::proposal::{Changes, Proposal};
 use crate::machine::workload::Task;
+use crate::part::processor::Processor;
 
 /// How much faster each kind of work becomes: new speed over old, smallest and largest.
 ///
@@ -23,13 +24,49 @@ pub struct Ratios {
     pub memory: Option<(f64, f64)>,
 }
 
-/// Clocks that all cores hold, before and after.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Clocks {
-    /// In the machine as it is.
-    pub before: Figure<FrequencyDim>,
-    /// In the machine-to-be.
-    pub after: Figure<FrequencyDim>,
+/// A speed, slowest and fastest, for a width of task; 1 is one reference core.
+pub type WidthSpeed = (Option<u32>, Option<(f64, f64)>);
+
+/// Speeds of one machine, slowest and fastest that its readings allow.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Speeds {
+    /// One core.
+    pub serial: Option<(f64, f64)>,
+    /// All cores, for each width of task that occurs.
+    pub parallel: Vec<WidthSpeed>,
+    /// Memory.
+    pub memory: Option<(f64, f64)>,
+    /// Clock that all cores hold.
+    pub clock: Figure<FrequencyDim>,
+}
+
+/// The widths of tasks that occur, each once.
+pub fn widths(tasks: &[Task]) -> Vec<Option<u32>> {
+    let mut widths: Vec<Option<u32>> = tasks.iter().map(|task| task.widest).collect();
+    widths.sort_unstable();
+    widths.dedup();
+    widths
+}
+
+/// Speeds of all cores at a clock.
+pub fn parallel_speeds(
+    processor: &Processor,
+    clock: Figure<FrequencyDim>,
+    widths: &[Option<u32>],
+) -> Vec<WidthSpeed> {
+    let speed = |width: Option<u32>| both(|corner| parallel(processor, clock, width, corner));
+    widths.iter().map(|width| (*width, speed(*width))).collect()
+}
+
+/// Speeds of a machine whose cores hold `clock`.
+pub fn speeds(proposal: &Proposal<'_>, clock: Figure<FrequencyDim>, widths: &[Option<u32>]) -> Speeds {
+    let processor = proposal.processor();
+    Speeds {
+        serial: both(|corner| serial(processor, corner)),
+        parallel: parallel_speeds(processor, clock, widths),
+        memory: both(|corner| bandwidth(proposal, corner)),
+        clock,
+    }
 }
 
 fn over(after: Option<(f64, f64)>, before: Option<(f64, f64)>) -> Option<(f64, f64)> {
@@ -42,31 +79,24 @@ fn over(after: Option<(f64, f64)>, before: Option<(f64, f64)>) -> Option<(f64, f
 /// # Model
 /// Old and new processor are uncertain independently, except where the processor stays: its index
 /// is then the same number before and after and drops out, only the clock counts.
-pub fn ratios(now: &Proposal<'_>, then: &Proposal<'_>, clocks: &Clocks, widest: Option<u32>) -> Ratios {
-    let stays = then.changes.processor.is_none();
-    let memory = over(both(|corner| bandwidth(then, corner)), both(|corner| bandwidth(now, corner)));
-    if stays {
-        let clock = clocks.after.get().zip(clocks.before.get()).map(|(after, before)| {
+pub fn ratios(now: &Speeds, then: &Speeds, changes: &Changes<'_>, widest: Option<u32>) -> Ratios {
+    let memory = if changes.processor.is_none() && changes.memory.is_none() && changes.board.is_none() {
+        Some((1.0, 1.0))
+    } else {
+        over(then.memory, now.memory)
+    };
+    if changes.processor.is_none() {
+        let clock = then.clock.get().zip(now.clock.get()).map(|(after, before)| {
             // The same part in the same room: both clocks move together, end with end.
             let ends = [after.low() / before.low(), after.high() / before.high()];
             (ends[0].min(ends[1]), ends[0].max(ends[1]))
         });
-        let memory = if then.changes.memory.is_none() && then.changes.board.is_none() {
-            Some((1.0, 1.0))
-        } else {
-            memory
-        };
         return Ratios { serial: Some((1.0, 1.0)), parallel: clock, memory };
     }
-    let (old, new) = (now.processor(), then.processor());
-    Ratios {
-        serial: over(both(|corner| serial(new, corner)), both(|corner| serial(old, corner))),
-        parallel: over(
-            both(|corner| parallel(new, clocks.after, widest, corner)),
-            both(|corner| parallel(old, clocks.before, widest, corner)),
-        ),
-        memory,
-    }
+    let of = |speeds: &Speeds| {
+        speeds.parallel.iter().find(|(width, _)| *width == widest).and_then(|(_, speed)| *speed)
+    };
+    Ratios { serial: over(then.serial, now.serial), parallel: over(of(then), of(now)), memory }
 }
 
 /// Time of the task in the machine-to-be.

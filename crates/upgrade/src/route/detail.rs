@@ -9,7 +9,7 @@ use quantity::reading::{Figure, Origin, Reading};
 use crate::carry::point::SustainedPoint;
 use crate::fit::finding::{Finding, Verdict};
 use crate::fit::rule::{judge, overall};
-use crate::gain::task::Clocks;
+use crate::gain::task::{speeds, widths};
 use crate::machine::present::Machine;
 use crate::machine::proposal::Proposal;
 use crate::part::id::{Kind, PartId};
@@ -164,10 +164,15 @@ pub fn detail(
 ) -> Route {
     let machine = now.now;
     let (before, after) = (point(now), point(then));
-    let clocks = Clocks { before: before.clock, after: after.clock };
-    let gain = gain(now, then, &clocks, &machine.workload.tasks);
+    let tasks = &machine.workload.tasks;
+    let widths = widths(tasks);
+    let speeds_now = speeds(now, before.clock, &widths);
+    let gain_of = |proposal: &Proposal<'_>, point: &SustainedPoint| {
+        gain(&speeds_now, &speeds(proposal, point.clock, &widths), &proposal.changes, tasks)
+    };
+    let gain = gain_of(then, &after);
     let energy_after = energy(then, gain.busy_after);
-    let stay = crate::route::score::gain(now, now, &clocks_of(&before), &machine.workload.tasks);
+    let stay = gain_of(now, &before);
     let energy_before = energy(now, stay.busy_after);
     let energy_change = if then.changes.any() {
         energy_after.yearly.with(energy_before.yearly, |a, b| a - b)
@@ -191,8 +196,4 @@ pub fn detail(
         verdict: overall(&findings),
         findings,
     }
-}
-
-const fn clocks_of(point: &SustainedPoint) -> Clocks {
-    Clocks { before: point.clock, after: point.clock }
 }

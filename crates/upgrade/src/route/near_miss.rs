@@ -2,11 +2,11 @@
 
 use crate::fit::finding::{Finding, Verdict};
 use crate::fit::rule::judge;
-use crate::gain::task::Clocks;
+use crate::gain::task::{speeds, widths};
 use crate::machine::proposal::Proposal;
 use crate::part::id::PartId;
 use crate::route::options::{Choice, Options};
-use crate::route::score::objectives;
+use crate::route::score::quick_gain;
 use crate::route::search::point;
 
 /// A processor that nearly is a route.
@@ -33,7 +33,9 @@ pub fn near_misses<'a>(
     proposal: impl Fn(&Choice) -> Proposal<'a>,
     most: usize,
 ) -> Vec<NearMiss> {
-    let before = point(now).clock;
+    let tasks = &now.now.workload.tasks;
+    let widths = widths(tasks);
+    let before = speeds(now, point(now).clock, &widths);
     let mut misses = Vec::new();
     for (idx, purchase) in options.processors.iter().enumerate() {
         if purchase.part.socket != now.board().socket || purchase.part.id == now.processor().id {
@@ -50,12 +52,13 @@ pub fn near_misses<'a>(
         if stopped_by.is_empty() {
             continue;
         }
-        let clocks = Clocks { before, after: point(&then).clock };
-        let would = objectives(now, &then, &clocks, purchase.cost, 0);
+        let after = speeds(&then, point(&then).clock, &widths);
+        let would = quick_gain(&before, &after, &then.changes, tasks);
         misses.push(NearMiss {
             processor: purchase.part.id.clone(),
             name: purchase.part.name.clone(),
-            would_save_s: would.map(|objectives| objectives.saved_s()),
+            // A day has 86,400 seconds: the cast cannot leave the range.
+            would_save_s: would.map(|(saved_s, _)| saved_s.round() as i64),
             stopped_by,
         });
     }

@@ -46,7 +46,8 @@ pub struct Purchase<'a, T> {
     pub condition: Condition,
     /// Price in the currency of the plan.
     pub price: Money,
-    /// Price less what the part that it replaces brings, in minor units.
+    /// Price less what the part that it replaces brings, in minor units; never below zero, so that no
+    /// route earns money by putting a lesser part in.
     pub cost: i64,
 }
 
@@ -117,7 +118,7 @@ impl<'a> Market<'a> {
                     part,
                     condition,
                     price: Money::from_minor(price, self.currency),
-                    cost: price - resale,
+                    cost: (price - resale).max(0),
                 }),
                 None => self.without_price += 1,
             }

@@ -32,9 +32,7 @@ pub struct Plan {
     pub picks: Vec<Pick>,
     /// Near misses.
     pub near_misses: Vec<NearMiss>,
-    /// Routes that fit.
-    pub fitting: u64,
-    /// Of them those whose gain cannot be computed.
+    /// Combinations of parts that fit but cannot be judged, because a reading is missing.
     pub without_gain: u64,
     /// Parts without a price in a currency with a rate.
     pub without_price: usize,
@@ -81,7 +79,6 @@ pub fn plan(machine: &Machine, library: &Library) -> Result<Plan, PlanError> {
         titles,
         picks,
         near_misses: near_misses(&now, &options, proposal, NEAR_MISSES),
-        fitting: front.fitting,
         without_gain: front.without_gain,
         without_price: options.without_price,
         front: front.routes,

@@ -6,11 +6,9 @@ use quantity::measure::Quantity;
 use quantity::reading::{Figure, Origin, Reading};
 
 use crate::gain::energy::{WallPower, wall, yearly};
-use crate::gain::task::{Clocks, ratios, saved, time_after};
-use crate::machine::proposal::Proposal;
-use crate::machine::wishes::NoiseWish;
+use crate::gain::task::{Speeds, ratios, saved, time_after};
+use crate::machine::proposal::{Changes, Proposal};
 use crate::machine::workload::{Attended, Task};
-use crate::route::bench_time::minutes;
 
 /// One task before and after.
 #[derive(Debug, Clone, PartialEq)]
@@ -38,12 +36,12 @@ pub struct Gain {
     pub busy_after: Figure<DurationDim>,
 }
 
-/// Gain of `then` over `now`.
-pub fn gain(now: &Proposal<'_>, then: &Proposal<'_>, clocks: &Clocks, tasks: &[Task]) -> Gain {
+/// Gain of a machine-to-be over the machine as it is.
+pub fn gain(now: &Speeds, then: &Speeds, changes: &Changes<'_>, tasks: &[Task]) -> Gain {
     let zero = Reading::Known(Interval::exact(Quantity::from_si(0.0)), Origin::Hand);
     let mut gain = Gain { tasks: Vec::with_capacity(tasks.len()), saved_a_day: zero, busy_after: zero };
     for task in tasks {
-        let ratios = ratios(now, then, clocks, task.widest);
+        let ratios = ratios(now, then, changes, task.widest);
         let estimated = |value| Reading::from_option(value, Origin::Estimated);
         let one = TaskGain {
             name: task.name.clone(),
@@ -142,37 +140,61 @@ fn whole(value: f64) -> i64 {
     value.round() as i64
 }
 
-/// Objectives of a machine-to-be, or `None` where its gain cannot be computed.
-pub fn objectives(
-    now: &Proposal<'_>,
-    then: &Proposal<'_>,
-    clocks: &Clocks,
-    cost: i64,
-    risk: u32,
-) -> Option<Objectives> {
+/// What a search needs of a gain: seconds saved a day that somebody waits for, and the busy time.
+///
+/// `None` where a reading is missing.
+pub fn quick_gain(
+    now: &Speeds,
+    then: &Speeds,
+    changes: &Changes<'_>,
+    tasks: &[Task],
+) -> Option<(f64, Interval<DurationDim>)> {
     let mut saved_s = 0.0;
-    let mut busy = Some(Interval::exact(Quantity::from_si(0.0)));
-    for task in &now.now.workload.tasks {
-        let ratios = ratios(now, then, clocks, task.widest);
+    let mut busy = Interval::exact(Quantity::from_si(0.0));
+    for task in tasks {
+        let ratios = ratios(now, then, changes, task.widest);
         if task.attended == Attended::Waited {
             saved_s += saved(task, &ratios)?.middle().si();
         }
-        busy = busy.zip(time_after(task, &ratios)).map(|(a, b)| a + b);
+        busy = busy + time_after(task, &ratios)?;
     }
+    Some((saved_s, busy))
+}
+
+/// Objectives from their pieces, or `None` where hours and days are known but the energy is not.
+pub fn objectives(
+    now: &Proposal<'_>,
+    power: &WallPower,
+    gain: (f64, Interval<DurationDim>),
+    rest: Rest,
+) -> Option<Objectives> {
     let setting = &now.now.setting;
-    let energy = busy.zip(setting.days_a_year).and_then(|(busy, days)| {
-        let power = wall(then, allowed_power(then), setting.mains);
-        yearly(&power, busy, setting.hours_on, days).get()
-    });
+    let energy_wh = match setting.days_a_year.filter(|_| !setting.hours_on.is_unknown()) {
+        Some(days) => {
+            let energy = yearly(power, gain.1, setting.hours_on, days).get()?;
+            whole(energy.middle().si() / 3600.0)
+        }
+        None => 0,
+    };
     Some(Objectives {
-        cost,
-        lost_s: -whole(saved_s),
-        energy_wh: energy.map_or(0, |energy| whole(energy.middle().si() / 3600.0)),
-        minutes: minutes(then),
-        risk,
-        noise: match now.now.wishes.noise {
-            NoiseWish::Indifferent => 0,
-            NoiseWish::Quiet => noise(then),
-        },
+        cost: rest.cost,
+        lost_s: -whole(gain.0),
+        energy_wh,
+        minutes: rest.minutes,
+        risk: rest.risk,
+        noise: rest.noise,
     })
+}
+
+/// The objectives that need no computation.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Rest {
+    /// Net cost in minor units.
+    pub cost: i64,
+    /// Minutes at the bench.
+    pub minutes: u32,
+    /// Risk points.
+    pub risk: u32,
+    /// Noise in tenths of a decibel; zero where it does not matter.
+    pub noise: i64,
 }

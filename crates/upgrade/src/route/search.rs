@@ -1,9 +1,9 @@
 //! The exact set of routes that no other beats in everything.
 //!
 //! # Model
-//! A route is one option of each kind. It counts if no rule says "does not fit", the budget holds
-//! and a lifted cooler gets paste. Its objectives are whole numbers: net cost, time saved a day, energy a
-//! year, minutes at the bench, risk points and, where the owner asks for quiet, noise.
+//! A route is one option of each kind. It counts if no rule says "does not fit", the budget and the
+//! wishes hold and a lifted cooler gets paste. Its objectives are whole numbers: net cost, time saved a
+//! day, energy a year, minutes at the bench, risk points and, where the owner asks for quiet, noise.
 //!
 //! Exact means equal to plain enumeration. What makes it fast: rules are evaluated once for each
 //! combination of the parts they look at; coolers and pastes are one choice, of which those that
@@ -16,8 +16,10 @@ use crate::carry::stages::held;
 use crate::fit::finding::Verdict;
 use crate::fit::rule::Rule;
 use crate::fit::rules::ALL;
-use crate::gain::speed::clock_without_point;
-use crate::gain::task::Clocks;
+use crate::gain::energy::{WallPower, wall};
+use crate::gain::memory::bandwidth;
+use crate::gain::speed::{both, clock_without_point, serial};
+use crate::gain::task::{Speeds, parallel_speeds, speeds, widths};
 use crate::machine::present::Machine;
 use crate::machine::proposal::{Changes, Proposal};
 use crate::machine::wishes::NoiseWish;
@@ -27,7 +29,7 @@ use crate::part::processor::Support;
 use crate::route::bench_time::minutes;
 use crate::route::options::{Choice, MemoryStay, Options, cost_of};
 use crate::route::risk::points;
-use crate::route::score::{Objectives, objectives};
+use crate::route::score::{Objectives, Rest, allowed_power, noise, objectives, quick_gain};
 use crate::route::thermal::{ThermalChoice, undominated};
 
 /// A route on the front: its choice and its objectives.
@@ -40,13 +42,12 @@ pub struct Found {
 }
 
 /// What a search found.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Front {
     /// Routes that no other beats, by cost, then by time saved.
     pub routes: Vec<Found>,
-    /// Routes looked at that fit.
-    pub fitting: u64,
-    /// Routes that fit but whose gain cannot be computed, because a reading is missing.
+    /// Routes that fit but cannot be judged, because a reading is missing: how many combinations of
+    /// parts the search met with one.
     pub without_gain: u64,
 }
 
@@ -56,7 +57,9 @@ pub struct Search<'a> {
     library: &'a Library,
     options: &'a Options<'a>,
     now: Proposal<'a>,
-    clock_now: SustainedPoint,
+    widths: Vec<Option<u32>>,
+    speeds_now: Speeds,
+    budget: Option<i64>,
 }
 
 /// The point of a machine-to-be, with the base and boost clock where none can be computed.
@@ -71,10 +74,10 @@ pub fn point(proposal: &Proposal<'_>) -> SustainedPoint {
     point
 }
 
-/// Worst verdict and risk points of the rules that look at exactly these kinds of the choice.
-fn weigh(proposal: &Proposal<'_>, wanted: impl Fn(&Rule) -> bool) -> Option<u32> {
+/// Risk points of the wanted rules, or `None` where one says that it does not fit.
+fn weigh(proposal: &Proposal<'_>, rules: &[&Rule]) -> Option<u32> {
     let mut risk = 0;
-    for rule in ALL.iter().filter(|rule| wanted(rule)) {
+    for rule in rules {
         let verdict = rule.verdict(proposal);
         if verdict == Verdict::DoesNotFit {
             return None;
@@ -84,28 +87,88 @@ fn weigh(proposal: &Proposal<'_>, wanted: impl Fn(&Rule) -> bool) -> Option<u32>
     Some(risk)
 }
 
-/// Whether a rule looks at this kind, and at no kind that is decided later.
-fn decided_with(rule: &Rule, with: &[Kind], known: &[Kind]) -> bool {
-    rule.looks_at.iter().any(|kind| with.contains(kind))
-        && rule.looks_at.iter().all(|kind| with.contains(kind) || known.contains(kind) || *kind == Kind::Case)
+/// Rules that are decided once the kinds `with` join the kinds `known`.
+fn decided(with: &[Kind], known: &[Kind]) -> Vec<&'static Rule> {
+    ALL.iter()
+        .filter(|rule| {
+            rule.looks_at.iter().any(|kind| with.contains(kind))
+                && rule
+                    .looks_at
+                    .iter()
+                    .all(|kind| with.contains(kind) || known.contains(kind) || *kind == Kind::Case)
+        })
+        .collect()
+}
+
+/// Rules that look at both kinds.
+fn between(one: Kind, other: Kind) -> Vec<&'static Rule> {
+    ALL.iter().filter(|rule| rule.looks_at.contains(&one) && rule.looks_at.contains(&other)).collect()
+}
+
+/// The rules by when they are decided. A test checks that each stands in exactly one list.
+pub struct Stages {
+    /// Once processor and board are chosen.
+    pub pair: Vec<&'static Rule>,
+    /// Once the memory is.
+    pub memory: Vec<&'static Rule>,
+    /// Once the cooler is.
+    pub cooler: Vec<&'static Rule>,
+    /// Once the paste is.
+    pub paste: Vec<&'static Rule>,
+    /// Once cooler and memory are.
+    pub cooler_memory: Vec<&'static Rule>,
+    /// Once the supply is.
+    pub supply: Vec<&'static Rule>,
+}
+
+impl Stages {
+    /// The lists.
+    pub fn new() -> Self {
+        let both = [Kind::Processor, Kind::Board];
+        Self {
+            pair: decided(&both, &[]),
+            memory: decided(&[Kind::Memory], &both),
+            cooler: decided(&[Kind::Cooler], &both),
+            paste: decided(&[Kind::Paste], &[Kind::Processor, Kind::Board, Kind::Cooler]),
+            cooler_memory: between(Kind::Cooler, Kind::Memory),
+            supply: decided(&[Kind::Supply], &[Kind::Processor, Kind::Board, Kind::Memory]),
+        }
+    }
+}
+
+impl Default for Stages {
+    fn default() -> Self {
+        Self::new()
+    }
 }
 
 impl<'a> Search<'a> {
     /// A search over these options.
     pub fn new(machine: &'a Machine, library: &'a Library, options: &'a Options<'a>) -> Self {
         let now = Proposal { now: machine, changes: Changes::default(), library };
-        Self { machine, library, options, now, clock_now: point(&now) }
+        let widths = widths(&machine.workload.tasks);
+        let speeds_now = speeds(&now, point(&now).clock, &widths);
+        let budget = machine
+            .wishes
+            .budget
+            .and_then(|budget| crate::route::money::in_currency(budget, options.currency, &library.rates))
+            .map(quantity::money::Money::minor);
+        Self { machine, library, options, now, widths, speeds_now, budget }
     }
 
     fn proposal(&self, choice: &Choice) -> Proposal<'a> {
         Proposal { now: self.machine, changes: self.options.changes(choice), library: self.library }
     }
 
-    /// Objectives of a choice that fits, or `None` where its gain is not known.
+    /// Objectives of a choice that fits, or `None` where a reading is missing.
     pub fn objectives(&self, choice: &Choice, risk: u32) -> Option<Objectives> {
         let proposal = self.proposal(choice);
-        let clocks = Clocks { before: self.clock_now.clock, after: point(&proposal).clock };
-        objectives(&self.now, &proposal, &clocks, self.cost(choice), risk)
+        let then = speeds(&proposal, point(&proposal).clock, &self.widths);
+        let gain = quick_gain(&self.speeds_now, &then, &proposal.changes, &self.machine.workload.tasks)?;
+        let power = wall(&proposal, allowed_power(&proposal), self.machine.setting.mains);
+        let rest =
+            Rest { cost: self.cost(choice), minutes: minutes(&proposal), risk, noise: self.noise(&proposal) };
+        objectives(&self.now, &power, gain, rest)
     }
 
     fn cost(&self, choice: &Choice) -> i64 {
@@ -118,42 +181,46 @@ impl<'a> Search<'a> {
             + cost_of(&options.supplies, choice.supply)
     }
 
-    /// Whether paste and memory wishes hold, which no rule of fit asks.
-    fn is_sound(&self, choice: &Choice) -> bool {
+    /// Whether a lifted cooler gets paste.
+    fn has_paste(&self, choice: &Choice) -> bool {
         let changes = self.options.changes(choice);
-        let memory = choice.memory > 0 || self.options.memory_may_stay == MemoryStay::Enough;
         let lifted = changes.processor.is_some() || changes.board.is_some() || changes.cooler.is_some();
         let brings_paste =
             changes.cooler.is_some_and(|cooler| cooler.paste_applied.get() == Some(Support::Yes));
-        memory && (!lifted || changes.paste.is_some() || brings_paste)
+        !lifted || changes.paste.is_some() || brings_paste
     }
 
-    /// Risk points of a whole choice, or `None` where a rule says that it does not fit.
+    fn has_memory(&self, memory: usize) -> bool {
+        memory > 0 || self.options.memory_may_stay == MemoryStay::Enough
+    }
+
+    /// Whether the wall power stays within the owner's wish, at its highest.
+    fn within_wall(&self, power: &WallPower) -> bool {
+        match (self.machine.wishes.wall_power.get(), power.busy.get()) {
+            (None, _) => true,
+            (Some(most), Some(busy)) => busy.high() <= most.high(),
+            (Some(_), None) => false,
+        }
+    }
+
+    /// Risk points of a whole choice, or `None` where it does not fit or breaks a wish.
     pub fn risk(&self, choice: &Choice) -> Option<u32> {
-        if !self.is_sound(choice) {
+        let proposal = self.proposal(choice);
+        let power = wall(&proposal, allowed_power(&proposal), self.machine.setting.mains);
+        if !self.has_paste(choice) || !self.has_memory(choice.memory) || !self.within_wall(&power) {
             return None;
         }
-        weigh(&self.proposal(choice), |_| true)
+        let rules: Vec<&Rule> = ALL.iter().collect();
+        weigh(&proposal, &rules)
     }
 
+    /// Whether a cost lies within the budget; keeping everything always does.
     fn within_budget(&self, cost: i64) -> bool {
-        self.machine.wishes.budget.is_none_or(|budget| {
-            crate::route::money::in_currency(budget, self.options.currency, &self.library.rates)
-                .is_none_or(|budget| cost <= budget.minor())
-        })
-    }
-
-    /// Cheapest that the later choices can be: what keeping or the cheapest option costs.
-    fn least_later(&self) -> i64 {
-        fn least<T>(list: &[crate::route::options::Purchase<'_, T>]) -> i64 {
-            list.iter().map(|purchase| purchase.cost).min().unwrap_or(0).min(0)
-        }
-        let options = self.options;
-        least(&options.memory) + least(&options.coolers) + least(&options.pastes) + least(&options.supplies)
+        self.budget.is_none_or(|budget| cost <= budget.max(0))
     }
 
     /// Every route, one after the other: slow, and what the fast search is compared with.
-    pub fn enumerate(&self) -> Front {
+    pub fn enumerate(&self) -> Vec<Found> {
         let mut front = Archive::default();
         let counts = |len: usize| 0..=len;
         let options = self.options;
@@ -168,10 +235,8 @@ impl<'a> Search<'a> {
                                     continue;
                                 }
                                 let Some(risk) = self.risk(&choice) else { continue };
-                                front.fitting += 1;
-                                match self.objectives(&choice, risk) {
-                                    Some(objectives) => front.add(Found { objectives, choice }),
-                                    None => front.without_gain += 1,
+                                if let Some(objectives) = self.objectives(&choice, risk) {
+                                    front.add(Found { objectives, choice });
                                 }
                             }
                         }
@@ -179,63 +244,93 @@ impl<'a> Search<'a> {
                 }
             }
         }
-        front.finish()
+        front.finish().routes
     }
 
     /// The front, by decomposition.
     pub fn front(&self) -> Front {
+        let stages = Stages::new();
         let mut front = Archive::default();
-        let least_later = self.least_later();
+        let mut mounts = Mounts::default();
         for processor in 0..=self.options.processors.len() {
             for board in 0..=self.options.boards.len() {
                 let pair = Choice { processor, board, ..Choice::default() };
-                if !self.within_budget(self.cost(&pair) + least_later) {
-                    continue;
-                }
                 let proposal = self.proposal(&pair);
-                if proposal.processor().socket != proposal.board().socket {
+                if proposal.processor().socket != proposal.board().socket
+                    || !self.within_budget(self.cost(&pair))
+                {
                     continue;
                 }
-                let both = [Kind::Processor, Kind::Board];
-                let Some(risk) = weigh(&proposal, |rule| decided_with(rule, &both, &[])) else { continue };
-                self.complete(pair, risk, &mut front);
+                let Some(risk) = weigh(&proposal, &stages.pair) else { continue };
+                self.complete(pair, risk, &stages, &mut mounts, &mut front);
             }
         }
         front.finish()
     }
 
     /// All routes that share a processor and a board.
-    fn complete(&self, pair: Choice, pair_risk: u32, front: &mut Archive) {
-        let thermal = self.thermal(pair);
-        let both = [Kind::Processor, Kind::Board];
+    fn complete(
+        &self,
+        pair: Choice,
+        pair_risk: u32,
+        stages: &Stages,
+        mounts: &mut Mounts,
+        front: &mut Archive,
+    ) {
+        let thermal = self.thermal(pair, stages, mounts);
+        if thermal.is_empty() {
+            return;
+        }
+        let pair_proposal = self.proposal(&pair);
+        let processor = pair_proposal.processor();
+        let serial = both(|corner| serial(processor, corner));
+        let with_clock: Vec<(ThermalChoice, Speeds)> = thermal
+            .into_iter()
+            .map(|option| {
+                let proposal = self.proposal(&Choice { cooler: option.cooler, paste: option.paste, ..pair });
+                let clock = point(&proposal).clock;
+                let parallel = parallel_speeds(processor, clock, &self.widths);
+                (option, Speeds { serial, parallel, memory: None, clock })
+            })
+            .collect();
         for memory in 0..=self.options.memory.len() {
-            if memory == 0 && self.options.memory_may_stay == MemoryStay::TooLittle {
+            if !self.has_memory(memory) {
                 continue;
             }
             let with_memory = Choice { memory, ..pair };
-            let proposal = self.proposal(&with_memory);
-            let Some(memory_risk) = weigh(&proposal, |rule| decided_with(rule, &[Kind::Memory], &both))
-            else {
+            let base_cost = self.cost(&with_memory);
+            if !self.within_budget(base_cost) {
                 continue;
-            };
-            let supplies = self.supplies(with_memory);
-            for option in &thermal {
+            }
+            let proposal = self.proposal(&with_memory);
+            let Some(memory_risk) = weigh(&proposal, &stages.memory) else { continue };
+            let supplies = self.supplies(with_memory, stages);
+            let bandwidth = both(|corner| bandwidth(&proposal, corner));
+            for (option, speeds) in &with_clock {
                 let cooled = Choice { cooler: option.cooler, paste: option.paste, ..with_memory };
+                if !self.within_budget(base_cost + option.cost) {
+                    continue;
+                }
                 let proposal = self.proposal(&cooled);
-                let meets = |rule: &Rule| {
-                    rule.looks_at.contains(&Kind::Memory) && rule.looks_at.contains(&Kind::Cooler)
+                let Some(meeting_risk) = weigh(&proposal, &stages.cooler_memory) else { continue };
+                let then = Speeds { memory: bandwidth, ..speeds.clone() };
+                let tasks = &self.machine.workload.tasks;
+                let Some(gain) = quick_gain(&self.speeds_now, &then, &proposal.changes, tasks) else {
+                    front.without_gain += 1;
+                    continue;
                 };
-                let Some(cooler_memory_risk) = weigh(&proposal, meets) else { continue };
-                let clocks = Clocks { before: self.clock_now.clock, after: point(&proposal).clock };
-                for (supply, supply_risk) in &supplies {
-                    let choice = Choice { supply: *supply, ..cooled };
-                    let cost = self.cost(&choice);
-                    if !self.within_budget(cost) {
+                for supply in &supplies {
+                    let choice = Choice { supply: supply.supply, ..cooled };
+                    let rest = Rest {
+                        cost: base_cost + option.cost + supply.cost,
+                        minutes: minutes(&self.proposal(&choice)),
+                        risk: pair_risk + memory_risk + option.risk + meeting_risk + supply.risk,
+                        noise: option.noise,
+                    };
+                    if !self.within_budget(rest.cost) {
                         continue;
                     }
-                    front.fitting += 1;
-                    let risk = pair_risk + memory_risk + option.risk + cooler_memory_risk + supply_risk;
-                    match objectives(&self.now, &self.proposal(&choice), &clocks, cost, risk) {
+                    match objectives(&self.now, &supply.power, gain, rest) {
                         Some(objectives) => front.add(Found { objectives, choice }),
                         None => front.without_gain += 1,
                     }
@@ -245,26 +340,21 @@ impl<'a> Search<'a> {
     }
 
     /// Coolers and pastes that go with a processor and a board, those dropped that another beats.
-    fn thermal(&self, pair: Choice) -> Vec<ThermalChoice> {
-        let both = [Kind::Processor, Kind::Board];
+    fn thermal(&self, pair: Choice, stages: &Stages, mounts: &mut Mounts) -> Vec<ThermalChoice> {
         let mut choices = Vec::new();
         let pair_minutes = minutes(&self.proposal(&pair));
         for cooler in 0..=self.options.coolers.len() {
             let cooled = Choice { cooler, ..pair };
             let proposal = self.proposal(&cooled);
-            let Some(risk) = weigh(&proposal, |rule| decided_with(rule, &[Kind::Cooler], &both)) else {
-                continue;
-            };
+            let Some(risk) = weigh(&proposal, &stages.cooler) else { continue };
+            let clears = mounts.clearance(self, &cooled, stages);
             for paste in 0..=self.options.pastes.len() {
                 let choice = Choice { paste, ..cooled };
-                if !self.is_sound(&Choice { memory: 1, ..choice }) {
+                if !self.has_paste(&choice) {
                     continue;
                 }
                 let proposal = self.proposal(&choice);
-                let with_paste = |rule: &Rule| {
-                    rule.looks_at.contains(&Kind::Paste) && !rule.looks_at.contains(&Kind::Memory)
-                };
-                let Some(paste_risk) = weigh(&proposal, with_paste) else { continue };
+                let Some(paste_risk) = weigh(&proposal, &stages.paste) else { continue };
                 choices.push(ThermalChoice {
                     cooler,
                     paste,
@@ -273,60 +363,91 @@ impl<'a> Search<'a> {
                     minutes: minutes(&proposal).saturating_sub(pair_minutes),
                     noise: self.noise(&proposal),
                     resistance: junction_to_air(&proposal),
+                    clears,
                 });
             }
         }
-        // The choices of one memory may forbid a cooler, so one whose clearance differs must not be
-        // dropped for another: only choices of one cooler, or of coolers that every memory clears, compete.
-        self.keep_by_clearance(pair, &choices)
-    }
-
-    /// Drops dominated choices among those that clear the same memory kits.
-    fn keep_by_clearance(&self, pair: Choice, choices: &[ThermalChoice]) -> Vec<ThermalChoice> {
-        let meets =
-            |rule: &Rule| rule.looks_at.contains(&Kind::Memory) && rule.looks_at.contains(&Kind::Cooler);
-        let mut groups: Vec<(Vec<Option<u32>>, Vec<ThermalChoice>)> = Vec::new();
-        let mut seen: Vec<(usize, Vec<Option<u32>>)> = Vec::new();
-        for choice in choices {
-            let known =
-                seen.iter().find(|(cooler, _)| *cooler == choice.cooler).map(|(_, clears)| clears.clone());
-            let clears = known.unwrap_or_else(|| {
-                let clears: Vec<Option<u32>> = (0..=self.options.memory.len())
-                    .map(|memory| {
-                        let all = Choice { memory, cooler: choice.cooler, paste: choice.paste, ..pair };
-                        weigh(&self.proposal(&all), meets)
-                    })
-                    .collect();
-                seen.push((choice.cooler, clears.clone()));
-                clears
-            });
-            match groups.iter_mut().find(|(key, _)| *key == clears) {
-                Some((_, group)) => group.push(*choice),
-                None => groups.push((clears, vec![*choice])),
-            }
-        }
-        let mut kept: Vec<ThermalChoice> = groups.iter().flat_map(|(_, group)| undominated(group)).collect();
-        kept.sort_by_key(|choice| (choice.cooler, choice.paste));
-        kept
+        undominated(&choices)
     }
 
     fn noise(&self, proposal: &Proposal<'_>) -> i64 {
         match self.machine.wishes.noise {
             NoiseWish::Indifferent => 0,
-            NoiseWish::Quiet => crate::route::score::noise(proposal),
+            NoiseWish::Quiet => noise(proposal),
         }
     }
 
-    /// Supplies that go with processor, board and memory, and their risk.
-    fn supplies(&self, with_memory: Choice) -> Vec<(usize, u32)> {
-        let known = [Kind::Processor, Kind::Board, Kind::Memory];
-        (0..=self.options.supplies.len())
+    /// Supplies that go with processor, board and memory, those dropped that another beats.
+    fn supplies(&self, with_memory: Choice, stages: &Stages) -> Vec<SupplyChoice> {
+        let all: Vec<SupplyChoice> = (0..=self.options.supplies.len())
             .filter_map(|supply| {
+                let cost = cost_of(&self.options.supplies, supply);
+                if !self.within_budget(cost) {
+                    return None;
+                }
                 let proposal = self.proposal(&Choice { supply, ..with_memory });
-                let risk = weigh(&proposal, |rule| decided_with(rule, &[Kind::Supply], &known))?;
-                Some((supply, risk))
+                let risk = weigh(&proposal, &stages.supply)?;
+                let power = wall(&proposal, allowed_power(&proposal), self.machine.setting.mains);
+                self.within_wall(&power).then_some(SupplyChoice { supply, cost, risk, power })
             })
-            .collect()
+            .collect();
+        all.iter().filter(|choice| !all.iter().any(|other| other.dominates(choice))).copied().collect()
+    }
+}
+
+/// One supply with what a route needs of it.
+#[derive(Debug, Clone, Copy)]
+struct SupplyChoice {
+    supply: usize,
+    cost: i64,
+    risk: u32,
+    power: WallPower,
+}
+
+impl SupplyChoice {
+    /// Whether this is at least as good in everything; of equal ones the first. An unknown power is
+    /// beaten by nothing and beats nothing, so that its routes are counted as they are.
+    fn dominates(&self, other: &Self) -> bool {
+        let ends = |power: &WallPower| {
+            let (busy, idle) = power.busy.get().zip(power.idle.get())?;
+            Some([busy.low().si(), busy.high().si(), idle.low().si(), idle.high().si()])
+        };
+        let (Some(ours), Some(theirs)) = (ends(&self.power), ends(&other.power)) else { return false };
+        // A kept supply takes less time than a new one.
+        let (kept, other_kept) = (self.supply == 0, other.supply == 0);
+        let no_worse = self.cost <= other.cost
+            && self.risk <= other.risk
+            && (kept || !other_kept)
+            && ours.iter().zip(&theirs).all(|(a, b)| a <= b);
+        let same = self.cost == other.cost && self.risk == other.risk && kept == other_kept && ours == theirs;
+        no_worse && (!same || self.supply < other.supply)
+    }
+}
+
+/// Which memory kits each cooler clears, as a number for each distinct pattern.
+///
+/// A cooler must not be dropped for another that forbids other memory.
+#[derive(Debug, Default)]
+struct Mounts {
+    patterns: Vec<Vec<Option<u32>>>,
+    known: std::collections::BTreeMap<(usize, bool), usize>,
+}
+
+impl Mounts {
+    fn clearance(&mut self, search: &Search<'_>, cooled: &Choice, stages: &Stages) -> usize {
+        let key = (cooled.cooler, cooled.board > 0);
+        if let Some(pattern) = self.known.get(&key) {
+            return *pattern;
+        }
+        let clears: Vec<Option<u32>> = (0..=search.options.memory.len())
+            .map(|memory| weigh(&search.proposal(&Choice { memory, ..*cooled }), &stages.cooler_memory))
+            .collect();
+        let place = self.patterns.iter().position(|pattern| *pattern == clears).unwrap_or_else(|| {
+            self.patterns.push(clears);
+            self.patterns.len() - 1
+        });
+        self.known.insert(key, place);
+        place
     }
 }
 
@@ -334,19 +455,21 @@ impl<'a> Search<'a> {
 #[derive(Debug, Default)]
 struct Archive {
     routes: Vec<Found>,
-    fitting: u64,
     without_gain: u64,
 }
 
 impl Archive {
     /// Takes a route up unless one there is as good in everything; of equal ones the smallest choice.
     fn add(&mut self, new: Found) {
-        for old in &mut self.routes {
+        for idx in 0..self.routes.len() {
+            let old = &mut self.routes[idx];
             if old.objectives == new.objectives {
                 old.choice = old.choice.min(new.choice);
                 return;
             }
             if old.objectives.no_worse_than(&new.objectives) {
+                // The one that beat this beats the next as well, most likely: it comes first from now on.
+                self.routes.swap(0, idx);
                 return;
             }
         }
@@ -356,6 +479,6 @@ impl Archive {
 
     fn finish(mut self) -> Front {
         self.routes.sort();
-        Front { routes: self.routes, fitting: self.fitting, without_gain: self.without_gain }
+        Front { routes: self.routes, without_gain: self.without_gain }
     }
 }

@@ -18,6 +18,8 @@ pub struct ThermalChoice {
     pub minutes: u32,
     /// Noise at full speed in tenths of a decibel; zero where noise does not matter.
     pub noise: i64,
+    /// Which memory kits it clears, as a number for each distinct pattern.
+    pub clears: usize,
     /// Junction to air.
     pub resistance: Figure<ThermalResistanceDim>,
 }
@@ -26,13 +28,16 @@ impl ThermalChoice {
     /// Whether this choice is at least as good in everything, and better in something.
     ///
     /// Clock, gain and energy never get worse with a smaller resistance, so resistance stands for
-    /// them. An unknown resistance is never better.
+    /// them.
     fn dominates(&self, other: &Self) -> bool {
-        let ends = |figure: &Figure<ThermalResistanceDim>| {
-            figure.get().map_or((f64::INFINITY, f64::INFINITY), |r| (r.low().si(), r.high().si()))
+        // An unknown resistance is beaten by nothing and beats nothing.
+        let ends =
+            |figure: &Figure<ThermalResistanceDim>| figure.get().map(|r| (r.low().si(), r.high().si()));
+        let (Some(ours), Some(theirs)) = (ends(&self.resistance), ends(&other.resistance)) else {
+            return false;
         };
-        let (ours, theirs) = (ends(&self.resistance), ends(&other.resistance));
-        let no_worse = self.cost <= other.cost
+        let no_worse = self.clears == other.clears
+            && self.cost <= other.cost
             && self.risk <= other.risk
             && self.minutes <= other.minutes
             && self.noise <= other.noise
