@@ -4,6 +4,7 @@
 
 pub mod carry;
 pub mod fit;
+pub mod front;
 pub mod gain;
 pub mod machine;
 pub mod part;
