@@ -163,7 +163,7 @@ fn keep_best<T, K: Eq + core::hash::Hash>(
         .collect()
 }
 
-/// A memory kit, or a board, on its way into the join: cost, power, and where it comes from.
+/// A board on its way into the join: cost, power, and where it comes from.
 #[derive(Clone, Copy)]
 struct Half {
     cost: i64,
@@ -228,14 +228,31 @@ pub fn front(problem: &Problem) -> Vec<FrontPoint> {
             classes.push(Class { goes, rows });
         }
     }
-    let mut points: Vec<Point<[u32; 3]>> = Vec::new();
+    // Processor and board together: what is still to come asks only for their memory type and power,
+    // so all pairs of one memory type compete, whatever their socket.
+    let mut pairs: BTreeMap<u32, Vec<Point<[u32; 2]>>> = BTreeMap::new();
     for ((_, memory_type), (mut classes, boards)) in places {
-        let Some(kits) = memory.get(&memory_type) else { continue };
-        let kits: Vec<(u32, MemoryRow)> =
-            kits.iter().map(|kit| (*kit, problem.memory[*kit as usize])).collect();
         drop_beaten(&mut classes);
+        let pairs = pairs.entry(memory_type).or_default();
         for class in &classes {
-            join(problem, class, &boards, &kits, &supply, &mut points);
+            pair_up(problem, class, &boards, pairs);
+        }
+    }
+    let mut points: Vec<Point<[u32; 3]>> = Vec::new();
+    for (memory_type, pairs) in pairs {
+        let Some(kits) = memory.get(&memory_type) else { continue };
+        for pair in skyline(pairs) {
+            for kit in kits {
+                let kit_row = &problem.memory[*kit as usize];
+                let power = pair.c + kit_row.power;
+                let Some(supply_price) = supply.for_power(power + problem.other_power) else { continue };
+                points.push(Point {
+                    a: pair.a + kit_row.price + supply_price,
+                    b: pair.b - kit_row.speed,
+                    c: power + problem.base_wall,
+                    witness: [pair.witness[0], pair.witness[1], *kit],
+                });
+            }
         }
     }
     skyline(points)
@@ -283,21 +300,12 @@ fn drop_beaten(classes: &mut [Class]) {
     }
 }
 
-/// A board with a memory kit: a partial route without its processor.
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-struct Seat {
-    board: u32,
-    kit: u32,
-}
-
-/// Joins the processors of a class with boards and memory.
-fn join(
+/// Pairs the processors of a class with the boards whose stages hold them.
+fn pair_up(
     problem: &Problem,
     class: &Class,
     boards: &[(&BoardKey, &Vec<u32>)],
-    kits: &[(u32, MemoryRow)],
-    supply: &Cheapest,
-    points: &mut Vec<Point<[u32; 3]>>,
+    pairs: &mut Vec<Point<[u32; 2]>>,
 ) {
     if class.rows.is_empty() {
         return;
@@ -311,42 +319,24 @@ fn join(
         }));
     }
     halves.sort_unstable_by_key(|(stages, half)| (*stages, half.cost, half.power, half.row));
-    // Processors from the hungriest down: the staircase of sufficient boards only grows, and what it makes
-    // with the memory kits is joined anew only when it has changed.
+    // Processors from the hungriest down: the staircase of sufficient boards only grows.
     let mut order: Vec<Candidate> = class.rows.clone();
     order.sort_unstable_by_key(|row| (-row.power, row.row));
     let mut sufficient: Vec<Half> = Vec::new();
-    let mut seats: Vec<Point<Seat>> = Vec::new();
     let mut next = 0;
     for row in order {
-        let before = next;
         while let Some((stages, half)) = halves.get(next)
             && -stages >= row.power
         {
             insert(&mut sufficient, *half);
             next += 1;
         }
-        if next > before {
-            let all = sufficient.iter().flat_map(|board| {
-                kits.iter().map(|(kit, kit_row)| Point {
-                    a: board.cost + kit_row.price,
-                    b: -kit_row.speed,
-                    c: board.power + kit_row.power,
-                    witness: Seat { board: board.row, kit: *kit },
-                })
-            });
-            seats = skyline(all.collect());
-        }
-        for seat in &seats {
-            let power = row.power + seat.c;
-            let Some(supply_price) = supply.for_power(power + problem.other_power) else { continue };
-            points.push(Point {
-                a: row.cost + seat.a + supply_price,
-                b: seat.b - row.speed,
-                c: power + problem.base_wall,
-                witness: [row.row, seat.witness.board, seat.witness.kit],
-            });
-        }
+        pairs.extend(sufficient.iter().map(|board| Point {
+            a: row.cost + board.cost,
+            b: -row.speed,
+            c: row.power + board.power,
+            witness: [row.row, board.row],
+        }));
     }
 }
 
