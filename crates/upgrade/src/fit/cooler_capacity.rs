@@ -18,8 +18,8 @@ pub const RULE: Rule = Rule {
 
 fn quick(proposal: &Proposal<'_>) -> Verdict {
     match at_least(&heat::carried_power(proposal), &proposal.processor().sustained_power) {
-        Some((Verdict::DoesNotFit, _)) => Verdict::OnCondition,
-        Some((verdict, _)) => verdict,
+        Some((Verdict::Fits, _)) => Verdict::Fits,
+        Some(_) => Verdict::OnCondition,
         None => Verdict::CannotTell,
     }
 }
@@ -38,18 +38,23 @@ fn judge(proposal: &Proposal<'_>) -> Finding {
         )
         .margin(Some(margin))
         .cure("Choose a stronger cooler, or accept the lower clock that the plan shows."),
-        Some((verdict, margin)) => {
-            let sentence = match verdict {
-                Verdict::Fits => {
-                    format!("{} carries {} at its sustained power.", cooler.name, processor.name)
-                }
-                _ => {
-                    format!("{} may or may not carry {} at its sustained power.", cooler.name, processor.name)
-                }
-            };
-            let finding = Finding::new(RULE.id, verdict, sentence).margin(Some(margin));
-            if verdict == Verdict::CannotTell { finding.settle(carried.settle.clone()) } else { finding }
-        }
+        Some((Verdict::Fits, margin)) => Finding::new(
+            RULE.id,
+            Verdict::Fits,
+            format!("{} carries {} at its sustained power.", cooler.name, processor.name),
+        )
+        .margin(Some(margin)),
+        Some((_, margin)) => Finding::new(
+            RULE.id,
+            Verdict::OnCondition,
+            format!(
+                "Under {} {} may slow down on a warm day: at its sustained power the margin is {}.",
+                cooler.name, processor.name, margin.text
+            ),
+        )
+        .margin(Some(margin))
+        .cure("Accept the clock that the plan shows, or choose a stronger cooler.")
+        .settle(carried.settle.clone()),
         None => Finding::new(
             RULE.id,
             Verdict::CannotTell,

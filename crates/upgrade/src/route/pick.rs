@@ -170,12 +170,7 @@ fn first_sure(
             reasons.push(against(kind, &route, &detail(next)));
         }
         if let Some(open) = open {
-            let settle = open
-                .findings
-                .iter()
-                .find(|finding| finding.verdict == Verdict::CannotTell)
-                .and_then(|finding| finding.settle.clone())
-                .unwrap_or_default();
+            let settle = settle(&open);
             reasons.push(format!(
                 "{} would come before it, but something is not known. What settles it: {settle}",
                 open.title()
@@ -183,7 +178,19 @@ fn first_sure(
         }
         return Some(Pick { kind, route, reasons });
     }
-    None
+    // Nothing is sure: the first that hangs on a reading is better than silence.
+    let route = open?;
+    let found = order.first()?;
+    let mut reasons = vec![why(kind, &route, scales, found)];
+    let settle = settle(&route);
+    reasons
+        .push(format!("It hangs on a reading, as every route that would do does. What settles it: {settle}"));
+    Some(Pick { kind, route, reasons })
+}
+
+fn settle(route: &Route) -> String {
+    let open = route.findings.iter().find(|finding| finding.verdict == Verdict::CannotTell);
+    open.and_then(|finding| finding.settle.clone()).unwrap_or_default()
 }
 
 /// Minutes and seconds a day, as people say it.

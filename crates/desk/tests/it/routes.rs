@@ -1,0 +1,92 @@
+//! The fast search against plain enumeration, on random small libraries drawn from the demo's parts.
+
+use proptest::prelude::*;
+use quantity::money::Currency;
+use upgrade::fit::rules::ALL;
+use upgrade::machine::wishes::{BoardWish, NoiseWish};
+use upgrade::part::library::Library;
+use upgrade::route::options::Options;
+use upgrade::route::search::{Found, Search, Stages};
+
+use crate::demo::{library, machine};
+
+/// A few parts of each kind, always with the chipsets and sockets; those that go with the machine's socket
+/// come up more often, so that most draws have routes.
+fn drawn(all: &Library, draw: &[u16], counts: [usize; 6], socket: &upgrade::part::id::PartId) -> Library {
+    let mut next = draw.iter().copied().cycle();
+    let mut some = |len: usize, count: usize| -> Vec<usize> {
+        (0..count).map(|_| usize::from(next.next().unwrap()) % len.max(1)).collect()
+    };
+    macro_rules! pick {
+        ($map:ident, $count:expr, $keep:expr) => {{
+            let list: Vec<_> = all.$map.iter().filter(|(_, part)| $keep(part)).collect();
+            some(list.len(), $count)
+                .into_iter()
+                .filter_map(|idx| list.get(idx).map(|(id, part)| ((*id).clone(), (*part).clone())))
+                .collect()
+        }};
+    }
+    Library {
+        sockets: all.sockets.clone(),
+        chipsets: all.chipsets.clone(),
+        processors: pick!(processors, counts[0], |p: &upgrade::part::processor::Processor| p.socket
+            == *socket),
+        boards: pick!(boards, counts[1], |b: &upgrade::part::board::Board| b.socket == *socket),
+        memory: pick!(memory, counts[2], |m: &upgrade::part::memory::MemoryKit| m.kind.word() == "DDR4"),
+        coolers: pick!(coolers, counts[3], |c: &upgrade::part::cooler::Cooler| c.sockets.contains(socket)),
+        pastes: pick!(pastes, counts[4], |_: &_| true),
+        supplies: pick!(supplies, counts[5], |_: &_| true),
+        cases: all.cases.clone(),
+        rates: all.rates.clone(),
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(60))]
+
+    #[test]
+    fn the_front_is_that_of_plain_enumeration(
+        draw in proptest::collection::vec(any::<u16>(), 40),
+        which in 0..3_usize,
+        budget in 0..600_i64,
+        keep in any::<bool>(),
+        quiet in any::<bool>(),
+    ) {
+        let all = library();
+        let mut machine = machine(intake::demo::NAMES[which], &all);
+        machine.wishes.budget = Some(format!("{budget} EUR").parse().unwrap());
+        machine.wishes.board = if keep { BoardWish::Keep } else { BoardWish::MayChange };
+        machine.wishes.noise = if quiet { NoiseWish::Quiet } else { NoiseWish::Indifferent };
+        let library = drawn(&all.library, &draw, [4, 3, 2, 4, 2, 2], &machine.board.part.socket);
+        let options = Options::of(&machine, &library, Currency::EUR);
+        let search = Search::new(&machine, &library, &options);
+        let (fast, plain): (Vec<Found>, Vec<Found>) = (search.front().routes, search.enumerate());
+        let objectives = |list: &[Found]| list.iter().map(|found| found.objectives).collect::<Vec<_>>();
+        prop_assert_eq!(objectives(&fast), objectives(&plain));
+        for found in &fast {
+            // Its choice may be another of equal ones, but it must be a route with these objectives.
+            let risk = search.risk(&found.choice);
+            prop_assert_eq!(risk, Some(found.objectives.risk));
+            prop_assert_eq!(search.objectives(&found.choice, found.objectives.risk), Some(found.objectives));
+        }
+    }
+}
+
+#[test]
+fn every_rule_is_weighed_exactly_once() {
+    let stages = Stages::new();
+    let lists =
+        [&stages.pair, &stages.memory, &stages.cooler, &stages.paste, &stages.cooler_memory, &stages.supply];
+    for rule in ALL {
+        let times = lists.iter().flat_map(|list| list.iter()).filter(|other| other.id == rule.id).count();
+        assert_eq!(times, 1, "{}", rule.id);
+    }
+}
+
+#[test]
+fn a_plan_is_the_same_every_time() {
+    let all = library();
+    let machine = machine("family", &all);
+    let plan = || upgrade::route::plan::plan(&machine, &all.library).unwrap();
+    assert_eq!(plan(), plan());
+}
