@@ -11,18 +11,34 @@ use upgrade::part::id::{Kind, PartId};
 use upgrade::part::library::Library;
 use upgrade::part::processor::Processor;
 
+/// What else a chart looks at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Looks {
+    /// Only processor and board.
+    PairOnly,
+    /// Also whether this machine has a picture.
+    ThisMachine,
+}
+
 /// Rules that only look at processor and board.
-fn rules() -> impl Iterator<Item = &'static Rule> {
+fn rules(looks: Looks) -> impl Iterator<Item = &'static Rule> {
     const BOTH: [Kind; 2] = [Kind::Processor, Kind::Board];
     // What a part costs is no question of fit.
-    ALL.iter().filter(|rule| {
+    ALL.iter().filter(move |rule| {
         (rule.looks_at.iter().all(|kind| BOTH.contains(kind)) || rule.id == "power-stages")
             && !matches!(rule.id, "value" | "second-hand" | "keys" | "lanes")
+            && (looks == Looks::ThisMachine || rule.id != "picture")
     })
 }
 
 /// What decides whether a processor fits a board: the worst finding, the first of equal ones.
-pub fn decide(machine: &Machine, library: &Library, processor: &Processor, board: &Board) -> Finding {
+pub fn decide(
+    machine: &Machine,
+    library: &Library,
+    processor: &Processor,
+    board: &Board,
+    looks: Looks,
+) -> Finding {
     let changes = Changes {
         processor: (processor.id != machine.processor.part.id).then_some(processor),
         board: (board.id != machine.board.part.id).then_some(board),
@@ -30,7 +46,7 @@ pub fn decide(machine: &Machine, library: &Library, processor: &Processor, board
     };
     let proposal = Proposal { now: machine, changes, library };
     let mut worst: Option<Finding> = None;
-    for rule in rules() {
+    for rule in rules(looks) {
         let finding = (rule.judge)(&proposal);
         if worst.as_ref().is_none_or(|worst| finding.verdict > worst.verdict) {
             worst = Some(finding);
@@ -41,15 +57,17 @@ pub fn decide(machine: &Machine, library: &Library, processor: &Processor, board
 
 /// The chart of one socket: all its processors against all its boards.
 ///
-/// Firmware is judged as boards are sold; a machine lends its graphics card and software.
+/// Firmware is judged as boards are sold.
 pub fn socket(machine: &Machine, library: &Library, socket: &PartId) -> FitChart {
-    let boards: Vec<&Board> = library.boards.values().filter(|board| board.socket == *socket).collect();
+    let mut boards: Vec<&Board> = library.boards.values().filter(|board| board.socket == *socket).collect();
+    // By chipset, so that series which exclude each other stand apart.
+    boards.sort_by(|a, b| a.chipset.cmp(&b.chipset).then_with(|| a.id.cmp(&b.id)));
     let processors: Vec<&Processor> =
         library.processors.values().filter(|processor| processor.socket == *socket).collect();
     FitChart {
         title: format!("Socket {socket}: which processor runs on which board"),
         boards: boards.iter().map(|board| (board.name.clone(), board.chipset.text().to_owned())).collect(),
-        processors: rows(machine, library, &processors, &boards),
+        processors: rows(machine, library, &processors, &boards, Looks::PairOnly),
     }
 }
 
@@ -61,11 +79,17 @@ pub fn this_board(machine: &Machine, library: &Library) -> FitChart {
     FitChart {
         title: format!("{}: which processor runs on its board", machine.name),
         boards: vec![(board.name.clone(), board.chipset.text().to_owned())],
-        processors: rows(machine, library, &processors, &[board]),
+        processors: rows(machine, library, &processors, &[board], Looks::ThisMachine),
     }
 }
 
-fn rows(machine: &Machine, library: &Library, processors: &[&Processor], boards: &[&Board]) -> Vec<ChartRow> {
+fn rows(
+    machine: &Machine,
+    library: &Library,
+    processors: &[&Processor],
+    boards: &[&Board],
+    looks: Looks,
+) -> Vec<ChartRow> {
     let mut sorted: Vec<&Processor> = processors.to_vec();
     sorted.sort_by(|a, b| a.generation.cmp(&b.generation).then_with(|| a.name.cmp(&b.name)));
     sorted
@@ -76,7 +100,7 @@ fn rows(machine: &Machine, library: &Library, processors: &[&Processor], boards:
             verdicts: boards
                 .iter()
                 .map(|board| {
-                    let finding = decide(machine, library, processor, board);
+                    let finding = decide(machine, library, processor, board, looks);
                     (finding.verdict, finding.rule)
                 })
                 .collect(),

@@ -125,7 +125,7 @@ fn mark(picture: &mut Picture, verdict: Verdict, (x, y): (f64, f64), tip: &str) 
         }
         Verdict::DoesNotFit => {
             picture.raw(&format!("<g><title>{}</title>", crate::svg::escape(tip)));
-            picture.path(&format!("M{} {}l8 8m0 -8l-8 8", n(x - 4.0), n(y - 4.0)), "grid");
+            picture.path(&format!("M{} {}l8 8m0 -8l-8 8", n(x - 4.0), n(y - 4.0)), "cross");
             picture.raw("</g>");
         }
     }
