@@ -8,6 +8,12 @@
 //! published generator, and prints how many vectors each front has; without it tables of the same make are
 //! drawn here.
 
+#![expect(clippy::expect_used, reason = "a bench that cannot read its tables has nothing to measure")]
+#![expect(
+    clippy::disallowed_methods,
+    reason = "a bench is not part of the pure crate: it reads tables from disk"
+)]
+
 use std::collections::BTreeMap;
 
 use upgrade::front::solve::{BoardRow, CoolerRow, MemoryRow, Problem, ProcessorRow, SupplyRow, front};
@@ -252,8 +258,8 @@ fn drawn(name: &str, [n_processors, n_boards, n_memory, n_coolers, n_supplies]: 
         let design = 10.0 * (25.0 + 6.2 * cores * draw.between(0.7, 1.3) * serial / 900.0);
         let sustained = design * draw.between(1.0, 1.6);
         let mut mask = 1;
-        for one in 0..series[socket] {
-            if drives[socket][one] >> generation & 1 == 1 && draw.unit() < 0.85 {
+        for (one, driven) in drives[socket].iter().enumerate() {
+            if driven >> generation & 1 == 1 && draw.unit() < 0.85 {
                 mask |= 1 << one;
             }
         }

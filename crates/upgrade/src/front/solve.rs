@@ -206,15 +206,15 @@ pub fn front(problem: &Problem) -> Vec<FrontPoint> {
             (cooled[*idx as usize].unwrap_or(i64::MAX), -row.speed, row.power)
         },
     );
-    let mut places: BTreeMap<Place, (Vec<Class>, Vec<(&BoardKey, &Vec<u32>)>)> = BTreeMap::new();
+    let mut places: BTreeMap<Place, Meeting<'_>> = BTreeMap::new();
     for (key, rows) in &boards {
-        places.entry((key.0, key.1)).or_default().1.push((key, rows));
+        places.entry((key.0, key.1)).or_default().boards.push((key, rows));
     }
-    for (_, boards) in places.values_mut() {
-        boards.sort_unstable();
+    for place in places.values_mut() {
+        place.boards.sort_unstable();
     }
     for ((socket, memory_type, generation, series), rows) in &processors {
-        if let Some((classes, boards)) = places.get_mut(&(*socket, *memory_type)) {
+        if let Some(Meeting { classes, boards }) = places.get_mut(&(*socket, *memory_type)) {
             let drives = |key: &BoardKey| bit(*series, key.2) && bit(key.3, *generation);
             let goes: Vec<bool> = boards.iter().map(|(key, _)| drives(key)).collect();
             let rows = rows
@@ -231,7 +231,7 @@ pub fn front(problem: &Problem) -> Vec<FrontPoint> {
     // Processor and board together: what is still to come asks only for their memory type and power,
     // so all pairs of one memory type compete, whatever their socket.
     let mut pairs: BTreeMap<u32, Vec<Point<[u32; 2]>>> = BTreeMap::new();
-    for ((_, memory_type), (mut classes, boards)) in places {
+    for ((_, memory_type), Meeting { mut classes, boards }) in places {
         drop_beaten(&mut classes);
         let pairs = pairs.entry(memory_type).or_default();
         for class in &classes {
@@ -265,6 +265,13 @@ pub fn front(problem: &Problem) -> Vec<FrontPoint> {
 type Place = (u32, u32);
 /// Socket, memory type, chipset series, generations.
 type BoardKey = (u32, u32, u32, u64);
+
+/// Processors and boards of one place, both by class.
+#[derive(Default)]
+struct Meeting<'b> {
+    classes: Vec<Class>,
+    boards: Vec<(&'b BoardKey, &'b Vec<u32>)>,
+}
 
 /// A processor with the cheapest cooler that carries it.
 #[derive(Clone, Copy)]
