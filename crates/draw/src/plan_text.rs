@@ -50,6 +50,14 @@ pub fn plan(machine: &Machine, plan: &Plan, listed: Listed, width: usize, paint:
             format!("{} more combinations fit, but a reading is missing to judge them.", plan.without_gain);
         lines(&mut out, &text, width, 0);
     }
+    if plan.without_price > 0 {
+        let text = format!(
+            "{} parts are left out: they have no price in {}, or no exchange rate leads there.",
+            plan.without_price,
+            plan.currency.code()
+        );
+        lines(&mut out, &text, width, 0);
+    }
     if !plan.near_misses.is_empty() {
         out.push('\n');
         heading(&mut out, paint, "Near misses");

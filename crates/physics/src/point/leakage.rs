@@ -43,6 +43,18 @@ fn strength_ln(chip: &Chip) -> f64 {
         + (chip.ambient_c + chip.resistance_k_w * chip.dynamic_w - chip.reference_c) / chip.scale_k
 }
 
+/// Temperature and total power at which a chip settles, or `None` where it runs away: [`settle`] without
+/// the critical values and without its checks, for solvers that call it often.
+pub fn stable(chip: &Chip) -> Option<(f64, f64)> {
+    let strength_ln = strength_ln(chip);
+    if strength_ln >= -1.0 || !strength_ln.is_finite() {
+        return None;
+    }
+    let celsius =
+        chip.ambient_c + chip.resistance_k_w * chip.dynamic_w - chip.scale_k * principal(-strength_ln.exp());
+    Some((celsius, (celsius - chip.ambient_c) / chip.resistance_k_w))
+}
+
 /// Fixed points of `T = Ta + R (Pd + P0 exp((T - T0) / Ts))`, and the tangency where they meet.
 ///
 /// # Model

@@ -1,5 +1,6 @@
 //! The clock that all cores of the machine-to-be hold for ever, and what binds it.
 
+use physics::point::leakage::{Chip, stable};
 use quantity::dimension::{FrequencyDim, PowerDim, TemperatureDim, ThermalResistanceDim};
 use quantity::interval::Interval;
 use quantity::measure::Quantity;
@@ -130,23 +131,19 @@ impl Corner {
     fn settle(&self, ghz: f64) -> Option<(f64, f64)> {
         let volts = self.volts(ghz);
         let dynamic = self.dynamic_at_base_w * (volts / self.volts_at_base).powi(2) * ghz / self.base_ghz;
-        let leakage = |celsius: f64| {
-            self.leakage_w * volts / self.volts_at_boost
-                * ((celsius - self.leakage_c) / self.leakage_scale_k).exp()
-        };
-        // The loop from power to temperature and back is a contraction wherever it settles from below.
-        let mut celsius = self.air_c + self.resistance_k_w * dynamic;
-        for _ in 0..60 {
-            let next = self.air_c + self.resistance_k_w * (dynamic + leakage(celsius));
-            if !next.is_finite() || next > 400.0 {
-                return None;
-            }
-            if (next - celsius).abs() < 1e-6 {
-                return Some((dynamic + leakage(next), next));
-            }
-            celsius = next;
+        let leakage_w = self.leakage_w * volts / self.volts_at_boost;
+        if leakage_w <= 0.0 {
+            return Some((dynamic, self.air_c + self.resistance_k_w * dynamic));
         }
-        None
+        let (celsius, watts) = stable(&Chip {
+            dynamic_w: dynamic,
+            leakage_w,
+            reference_c: self.leakage_c,
+            scale_k: self.leakage_scale_k,
+            ambient_c: self.air_c,
+            resistance_k_w: self.resistance_k_w,
+        })?;
+        Some((watts, celsius))
     }
 
     /// What is exceeded at a clock, if anything.
@@ -169,7 +166,8 @@ impl Corner {
         }
         let (mut low, mut high) = (0.2 * self.base_ghz, self.boost_ghz);
         let mut binding = self.exceeded(self.boost_ghz).unwrap_or(Binding::Clock);
-        for _ in 0..40 {
+        // 26 halvings of some gigahertz end below a tenth of a kilohertz.
+        for _ in 0..26 {
             let middle = 0.5 * (low + high);
             match self.exceeded(middle) {
                 Some(what) => {

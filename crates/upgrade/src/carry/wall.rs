@@ -1,11 +1,12 @@
 //! Power at the wall for a load behind the supply.
 
+use physics::supply::certificate::{self, Column, Level};
 use quantity::dimension::PowerDim;
 use quantity::interval::Interval;
 use quantity::measure::Quantity;
 use quantity::reading::{Figure, Reading};
 
-use crate::part::supply::Supply;
+use crate::part::supply::{Certificate, Supply};
 
 /// Mains voltage, which decides the column of the certificate.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -48,11 +49,19 @@ fn efficiency(supply: &Supply, load_w: f64, mains: Mains) -> (f64, f64) {
     certified.map_or(WITHOUT_CERTIFICATE, |least| (least, (least + 0.03).min(0.97)))
 }
 
-/// TODO-SEAM
-fn least_efficiency(
-    _certificate: crate::part::supply::Certificate,
-    _load_share: f64,
-    _mains: Mains,
-) -> Option<f64> {
-    None
+/// What the certificate promises at a share of the rated power; none where it says nothing.
+fn least_efficiency(certificate: Certificate, load_share: f64, mains: Mains) -> Option<f64> {
+    let level = match certificate {
+        Certificate::Standard => Level::Standard,
+        Certificate::Bronze => Level::Bronze,
+        Certificate::Silver => Level::Silver,
+        Certificate::Gold => Level::Gold,
+        Certificate::Platinum => Level::Platinum,
+        Certificate::Titanium => Level::Titanium,
+    };
+    let column = match mains {
+        Mains::Volts115 => Column::Volts115,
+        Mains::Volts230 => Column::Volts230Europe,
+    };
+    certificate::least_efficiency(level, column, 1.0, load_share).ok().flatten()
 }

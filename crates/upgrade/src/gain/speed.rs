@@ -1,5 +1,6 @@
 //! How fast a processor works through serial and through parallel work.
 
+use physics::scaling::universal::capacity;
 use quantity::dimension::{FrequencyDim, RatioDim};
 use quantity::interval::Interval;
 use quantity::reading::{Figure, Reading};
@@ -108,13 +109,13 @@ pub fn parallel(
     }
     let sigma = contention(processor).get().map_or(0.0, |share| corner.against(share));
     let kappa = coherency(processor).get().map_or(0.0, |share| corner.against(share));
-    Some(speed * efficiency(workers, sigma, kappa))
+    Some(speed * efficiency(workers, sigma, kappa)?)
 }
 
 /// Relative capacity of n workers over n, by the Universal Scalability Law.
-fn efficiency(workers: u32, contention: f64, coherency: f64) -> f64 {
+fn efficiency(workers: u32, contention: f64, coherency: f64) -> Option<f64> {
     let n = f64::from(workers.max(1));
-    1.0 / (1.0 + contention * (n - 1.0) + coherency * n * (n - 1.0))
+    capacity(contention, coherency, n).ok().map(|capacity| capacity / n)
 }
 
 /// Both corners of a speed as an interval, or unknown.
