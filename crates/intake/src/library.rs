@@ -99,7 +99,21 @@ pub fn read(files: &[SourceFile]) -> (ReadLibrary, Vec<Problem>) {
     (read, found)
 }
 
+/// A file under way: its name, and where its lines begin.
+struct Under<'f> {
+    name: &'f str,
+    line_starts: Vec<usize>,
+}
+
+impl Under<'_> {
+    fn line(&self, byte: usize) -> usize {
+        self.line_starts.partition_point(|start| *start <= byte)
+    }
+}
+
 fn read_file(read: &mut ReadLibrary, file: &SourceFile, text: &str, problems: &mut Problems<'_>) {
+    let ends = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n').map(|(idx, _)| idx + 1);
+    let under = Under { name: &file.name, line_starts: core::iter::once(0).chain(ends).collect() };
     let lower = file.name.to_lowercase();
     if lower.ends_with(".csv") {
         let stem = lower.rsplit(['/', '\\']).next().unwrap_or("");
@@ -110,7 +124,7 @@ fn read_file(read: &mut ReadLibrary, file: &SourceFile, text: &str, problems: &m
             return;
         };
         for row in csv_tree::parse(text, problems) {
-            read_part(read, kind, &row, file, problems);
+            read_part(read, kind, &row, &under, problems);
         }
         return;
     }
@@ -128,18 +142,12 @@ fn read_file(read: &mut ReadLibrary, file: &SourceFile, text: &str, problems: &m
             continue;
         };
         for item in list {
-            read_part(read, name, item, file, problems);
+            read_part(read, name, item, &under, problems);
         }
     }
 }
 
-fn read_part(
-    read: &mut ReadLibrary,
-    kind: &str,
-    node: &Node,
-    file: &SourceFile,
-    problems: &mut Problems<'_>,
-) {
+fn read_part(read: &mut ReadLibrary, kind: &str, node: &Node, file: &Under<'_>, problems: &mut Problems<'_>) {
     let Value::Table(table) = &node.value else {
         problems.error(
             node.span.clone(),
@@ -210,11 +218,11 @@ pub fn rate(fields: &mut Fields<'_, '_>) -> Option<Rate> {
 fn accept(
     read: &mut ReadLibrary,
     id: &PartId,
-    file: &SourceFile,
+    file: &Under<'_>,
     node: &Node,
     problems: &mut Problems<'_>,
 ) -> bool {
-    let (line, _) = crate::problem::line_and_column(text_of(file).unwrap_or(""), node.span.start);
+    let line = file.line(node.span.start);
     if let Some((other, other_line)) = read.places.get(id) {
         let message = format!("the id \"{id}\" stands already in {other}, line {other_line}");
         problems.error(
@@ -225,7 +233,7 @@ fn accept(
         );
         return false;
     }
-    read.places.insert(id.clone(), (file.name.clone(), line));
+    read.places.insert(id.clone(), (file.name.to_owned(), line));
     true
 }
 

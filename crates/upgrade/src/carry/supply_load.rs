@@ -23,8 +23,6 @@ pub struct SupplyLoad {
     pub rail_12v: Figure<PowerDim>,
     /// Power for a burst, at its age.
     pub rated_burst: Figure<PowerDim>,
-    /// The reading that would settle what is unknown.
-    pub settle: String,
 }
 
 /// Share of its power a supply may lose in a year of work.
@@ -71,18 +69,6 @@ pub fn load(proposal: &Proposal<'_>) -> SupplyLoad {
     let peak = through_stages(processor.burst_power.or(processor.sustained_power));
     let aged = if proposal.changes.supply.is_some() { (1.0, 1.0) } else { left(proposal.now.supply.age) };
     let rated = scaled(supply.rated_power, aged.0, aged.1);
-    let missing = [
-        (processor.sustained_power.is_unknown(), format!("The power limits of {}.", processor.name)),
-        (board.own_power.is_unknown(), format!("The own power of {}, from its sheet.", board.name)),
-        (memory.is_unknown(), "The power of the memory kit, from its sheet.".to_owned()),
-        (loads.is_unknown(), "The power of each card and drive, from its label.".to_owned()),
-        (supply.rated_power.is_unknown(), "The table on the supply's label.".to_owned()),
-        (supply.rail_12v_power.is_unknown(), "The 12 V line of the table on the supply's label.".to_owned()),
-    ];
-    let settle = missing.into_iter().find(|(is_missing, _)| *is_missing).map_or_else(
-        || "The machine's power at the wall under full load, by an energy meter.".to_owned(),
-        |(_, settle)| settle,
-    );
     SupplyLoad {
         sustained: add(add(steady, board.own_power), add(memory, loads)),
         sustained_12v: add(add(steady, scaled(board.own_power, 0.5, 0.5)), loads),
@@ -90,6 +76,24 @@ pub fn load(proposal: &Proposal<'_>) -> SupplyLoad {
         rated,
         rail_12v: scaled(supply.rail_12v_power, aged.0, aged.1),
         rated_burst: scaled(rated, SHORT_TIME.0, SHORT_TIME.1),
-        settle,
     }
+}
+
+/// The reading that would settle what is unknown about load or supply.
+pub fn settle(proposal: &Proposal<'_>) -> String {
+    let (processor, board, supply) = (proposal.processor(), proposal.board(), proposal.supply());
+    let memory_unknown = proposal.memory().iter().any(|kit| kit.power.is_unknown());
+    let load_unknown = proposal.now.loads.iter().any(|load| load.power.is_unknown());
+    let missing = [
+        (processor.sustained_power.is_unknown(), format!("The power limits of {}.", processor.name)),
+        (board.own_power.is_unknown(), format!("The own power of {}, from its sheet.", board.name)),
+        (memory_unknown, "The power of the memory kit, from its sheet.".to_owned()),
+        (load_unknown, "The power of each card and drive, from its label.".to_owned()),
+        (supply.rated_power.is_unknown(), "The table on the supply's label.".to_owned()),
+        (supply.rail_12v_power.is_unknown(), "The 12 V line of the table on the supply's label.".to_owned()),
+    ];
+    missing.into_iter().find(|(is_missing, _)| *is_missing).map_or_else(
+        || "The machine's power at the wall under full load, by an energy meter.".to_owned(),
+        |(_, settle)| settle,
+    )
 }

@@ -2,7 +2,7 @@
 
 use crate::carry::heat;
 use crate::fit::finding::{Finding, Verdict};
-use crate::fit::limit::at_least;
+use crate::fit::limit::{at_least, holds};
 use crate::fit::rule::Rule;
 use crate::machine::proposal::Proposal;
 use crate::part::id::Kind;
@@ -17,8 +17,8 @@ pub const RULE: Rule = Rule {
 };
 
 fn quick(proposal: &Proposal<'_>) -> Verdict {
-    match at_least(&heat::carried_power(proposal), &proposal.processor().sustained_power) {
-        Some((Verdict::Fits, _)) => Verdict::Fits,
+    match holds(&heat::carried_power(proposal), &proposal.processor().sustained_power) {
+        Some(Verdict::Fits) => Verdict::Fits,
         Some(_) => Verdict::OnCondition,
         None => Verdict::CannotTell,
     }

@@ -7,6 +7,22 @@ use quantity::reading::Figure;
 
 use crate::fit::finding::{Margin, Verdict};
 
+/// The verdict of [`at_least`] alone, for searches.
+pub fn holds<D: Dimension>(have: &Figure<D>, need: &Figure<D>) -> Option<Verdict> {
+    let (have, need) = (have.get()?, need.get()?);
+    Some(verdict(have.low().si() - need.high().si(), have.high().si() - need.low().si()))
+}
+
+const fn verdict(worst: f64, best: f64) -> Verdict {
+    if worst >= 0.0 {
+        Verdict::Fits
+    } else if best < 0.0 {
+        Verdict::DoesNotFit
+    } else {
+        Verdict::CannotTell
+    }
+}
+
 /// Whether `have` is at least `need` for sure, surely not, or perhaps; with the margin.
 ///
 /// # Model
@@ -15,13 +31,7 @@ pub fn at_least<D: Dimension>(have: &Figure<D>, need: &Figure<D>) -> Option<(Ver
     let (have, need) = (have.get()?, need.get()?);
     let worst = have.low().si() - need.high().si();
     let best = have.high().si() - need.low().si();
-    let verdict = if worst >= 0.0 {
-        Verdict::Fits
-    } else if best < 0.0 {
-        Verdict::DoesNotFit
-    } else {
-        Verdict::CannotTell
-    };
+    let verdict = verdict(worst, best);
     let share = |left: f64, limit: f64| if limit == 0.0 { 0.0 } else { left / limit.abs() };
     let margin = Margin {
         text: signed(Interval::<D>::between(Quantity::from_si(worst), Quantity::from_si(best))),

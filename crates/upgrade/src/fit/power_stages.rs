@@ -2,7 +2,7 @@
 
 use crate::carry::stages;
 use crate::fit::finding::{Finding, Verdict};
-use crate::fit::limit::at_least;
+use crate::fit::limit::{at_least, holds};
 use crate::fit::rule::Rule;
 use crate::machine::proposal::Proposal;
 use crate::part::id::Kind;
@@ -19,10 +19,10 @@ pub const RULE: Rule = Rule {
 fn quick(proposal: &Proposal<'_>) -> Verdict {
     let processor = proposal.processor();
     let held = stages::held(proposal.board());
-    match (at_least(&held.0, &processor.sustained_power), at_least(&held.1, &processor.burst_power)) {
+    match (holds(&held.0, &processor.sustained_power), holds(&held.1, &processor.burst_power)) {
         (None, _) => Verdict::CannotTell,
-        (Some((verdict @ (Verdict::DoesNotFit | Verdict::CannotTell), _)), _) => verdict,
-        (Some(_), Some((Verdict::Fits, _)) | None) => Verdict::Fits,
+        (Some(verdict @ (Verdict::DoesNotFit | Verdict::CannotTell)), _) => verdict,
+        (Some(_), Some(Verdict::Fits) | None) => Verdict::Fits,
         (Some(_), Some(_)) => Verdict::OnCondition,
     }
 }

@@ -7,7 +7,7 @@ use quantity::reading::{Figure, Origin, Reading};
 
 use crate::carry::aux_current::per_pin;
 use crate::fit::finding::{Finding, Verdict};
-use crate::fit::limit::at_least;
+use crate::fit::limit::{at_least, holds};
 use crate::fit::rule::Rule;
 use crate::machine::proposal::Proposal;
 use crate::part::board::AuxConnector;
@@ -61,10 +61,10 @@ fn quick(proposal: &Proposal<'_>) -> Verdict {
     if pins == 0 {
         return Verdict::DoesNotFit;
     }
-    match at_least(&pin_limit(), &per_pin(proposal, pins)) {
+    match holds(&pin_limit(), &per_pin(proposal, pins)) {
         None => Verdict::CannotTell,
-        Some((Verdict::Fits, _)) if short > 0 => Verdict::OnCondition,
-        Some((verdict, _)) => verdict,
+        Some(Verdict::Fits) if short > 0 => Verdict::OnCondition,
+        Some(verdict) => verdict,
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::carry::supply_load::{self, SupplyLoad};
 use crate::fit::finding::{Finding, Margin, Verdict};
-use crate::fit::limit::at_least;
+use crate::fit::limit::{at_least, holds};
 use crate::fit::rule::Rule;
 use crate::machine::proposal::Proposal;
 use crate::part::id::Kind;
@@ -27,7 +27,12 @@ fn checks(load: &SupplyLoad) -> [Check; 3] {
 }
 
 fn quick(proposal: &Proposal<'_>) -> Verdict {
-    let verdicts = checks(&supply_load::load(proposal)).map(|(_, check)| check.map(|(verdict, _)| verdict));
+    let load = supply_load::load(proposal);
+    let verdicts = [
+        holds(&load.rated, &load.sustained),
+        holds(&load.rail_12v, &load.sustained_12v),
+        holds(&load.rated_burst, &load.burst),
+    ];
     if verdicts.contains(&Some(Verdict::DoesNotFit)) {
         return Verdict::DoesNotFit;
     }
@@ -60,7 +65,7 @@ fn judge(proposal: &Proposal<'_>) -> Finding {
             Verdict::CannotTell,
             format!("Whether {} carries the load cannot be told ({what}).", supply.name),
         )
-        .settle(load.settle.clone()),
+        .settle(supply_load::settle(proposal)),
         (Some((what, verdict, margin)), None) => {
             let sentence = match verdict {
                 Verdict::Fits => {
@@ -69,10 +74,14 @@ fn judge(proposal: &Proposal<'_>) -> Finding {
                 _ => format!("{} may be short ({what}).", supply.name),
             };
             let finding = Finding::new(RULE.id, *verdict, sentence).margin(Some(margin.clone()));
-            if *verdict == Verdict::CannotTell { finding.settle(load.settle.clone()) } else { finding }
+            if *verdict == Verdict::CannotTell {
+                finding.settle(supply_load::settle(proposal))
+            } else {
+                finding
+            }
         }
         (None, None) => Finding::new(RULE.id, Verdict::CannotTell, "Nothing is known of load and supply.")
-            .settle(load.settle.clone()),
+            .settle(supply_load::settle(proposal)),
     };
     finding
         .reading("sustained load", &load.sustained)

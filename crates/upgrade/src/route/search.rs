@@ -284,13 +284,25 @@ impl<'a> Search<'a> {
         let pair_proposal = self.proposal(&pair);
         let processor = pair_proposal.processor();
         let serial = both(|corner| serial(processor, corner));
-        let with_clock: Vec<(ThermalChoice, Speeds)> = thermal
+        let with_clock: Vec<Cooled> = thermal
             .into_iter()
             .map(|option| {
                 let proposal = self.proposal(&Choice { cooler: option.cooler, paste: option.paste, ..pair });
                 let clock = point(&proposal).clock;
                 let parallel = parallel_speeds(processor, clock, &self.widths);
-                (option, Speeds { serial, parallel, memory: None, clock })
+                // Bench time depends on which kinds change, not on which part it is.
+                let times = [0, 1].map(|memory| {
+                    [0, 1].map(|supply| {
+                        minutes(&self.proposal(&Choice {
+                            memory,
+                            supply,
+                            cooler: option.cooler,
+                            paste: option.paste,
+                            ..pair
+                        }))
+                    })
+                });
+                Cooled { option, speeds: Speeds { serial, parallel, memory: None, clock }, times }
             })
             .collect();
         for memory in 0..=self.options.memory.len() {
@@ -306,16 +318,16 @@ impl<'a> Search<'a> {
             let Some(memory_risk) = weigh(&proposal, &stages.memory) else { continue };
             let supplies = self.supplies(with_memory, stages);
             let bandwidth = both(|corner| bandwidth(&proposal, corner));
-            for (option, speeds) in &with_clock {
+            for Cooled { option, speeds, times } in &with_clock {
                 let cooled = Choice { cooler: option.cooler, paste: option.paste, ..with_memory };
                 if !self.within_budget(base_cost + option.cost) {
                     continue;
                 }
-                let proposal = self.proposal(&cooled);
-                let Some(meeting_risk) = weigh(&proposal, &stages.cooler_memory) else { continue };
+                let Some(meeting_risk) = mounts.risk(option.clears, memory) else { continue };
+                let changes = self.options.changes(&cooled);
                 let then = Speeds { memory: bandwidth, ..speeds.clone() };
                 let tasks = &self.machine.workload.tasks;
-                let Some(gain) = quick_gain(&self.speeds_now, &then, &proposal.changes, tasks) else {
+                let Some(gain) = quick_gain(&self.speeds_now, &then, &changes, tasks) else {
                     front.without_gain += 1;
                     continue;
                 };
@@ -323,7 +335,7 @@ impl<'a> Search<'a> {
                     let choice = Choice { supply: supply.supply, ..cooled };
                     let rest = Rest {
                         cost: base_cost + option.cost + supply.cost,
-                        minutes: minutes(&self.proposal(&choice)),
+                        minutes: times[usize::from(memory > 0)][usize::from(supply.supply > 0)],
                         risk: pair_risk + memory_risk + option.risk + meeting_risk + supply.risk,
                         noise: option.noise,
                     };
@@ -395,6 +407,14 @@ impl<'a> Search<'a> {
     }
 }
 
+/// A cooler and paste with the speeds they allow, and the bench time without and with other memory
+/// and another supply.
+struct Cooled {
+    option: ThermalChoice,
+    speeds: Speeds,
+    times: [[u32; 2]; 2],
+}
+
 /// One supply with what a route needs of it.
 #[derive(Debug, Clone, Copy)]
 struct SupplyChoice {
@@ -434,6 +454,11 @@ struct Mounts {
 }
 
 impl Mounts {
+    /// Risk of a cooler of this pattern over a memory option, or `None` where they do not go together.
+    fn risk(&self, pattern: usize, memory: usize) -> Option<u32> {
+        self.patterns.get(pattern)?.get(memory).copied().flatten()
+    }
+
     fn clearance(&mut self, search: &Search<'_>, cooled: &Choice, stages: &Stages) -> usize {
         let key = (cooled.cooler, cooled.board > 0);
         if let Some(pattern) = self.known.get(&key) {
