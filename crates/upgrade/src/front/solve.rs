@@ -144,13 +144,37 @@ impl Cheapest {
     }
 }
 
+/// A fast hasher for small keys of whole numbers: multiply and rotate. Not for keys from strangers, who
+/// could choose them to collide; here a collision costs time only.
+#[derive(Default)]
+struct SmallKeys(u64);
+
+impl core::hash::Hasher for SmallKeys {
+    fn finish(&self) -> u64 {
+        self.0
+    }
+    fn write(&mut self, bytes: &[u8]) {
+        for byte in bytes {
+            self.write_u64(u64::from(*byte));
+        }
+    }
+    fn write_u32(&mut self, value: u32) {
+        self.write_u64(u64::from(value));
+    }
+    fn write_u64(&mut self, value: u64) {
+        self.0 = (self.0.rotate_left(5) ^ value).wrapping_mul(0x9E37_79B9_7F4A_7C15);
+    }
+}
+
+type Groups<K, V> = HashMap<K, V, core::hash::BuildHasherDefault<SmallKeys>>;
+
 /// Keeps, of each group, the rows that no other of the group beats in all of three figures.
 fn keep_best<T, K: Eq + core::hash::Hash>(
     rows: &[T],
     key: impl Fn(&T) -> Option<K>,
     figures: impl Fn(&T) -> (i64, i64, i64),
-) -> HashMap<K, Vec<u32>> {
-    let mut groups: HashMap<K, Vec<Point<u32>>> = HashMap::new();
+) -> Groups<K, Vec<u32>> {
+    let mut groups: Groups<K, Vec<Point<u32>>> = Groups::default();
     for (row, idx) in rows.iter().zip(0_u32..) {
         if let Some(key) = key(row) {
             let (a, b, c) = figures(row);
