@@ -3,7 +3,7 @@
 use upgrade::fit::finding::Verdict;
 
 use crate::svg::{Anchor, Picture};
-use crate::wrap::columns;
+use crate::wrap::{columns, wrap};
 
 /// A chart: rows of processors, columns of boards, a verdict where they meet.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,7 +29,11 @@ pub struct ChartRow {
 
 /// The chart as text: one character where processor and board meet, the boards numbered.
 pub fn text(chart: &FitChart, width: usize) -> String {
-    let mut out = format!("{}\n", chart.title);
+    let mut out = String::new();
+    for line in wrap(&chart.title, width, 2) {
+        out.push_str(&line);
+        out.push('\n');
+    }
     for (idx, (board, chipset)) in chart.boards.iter().enumerate() {
         out.push_str(&format!("  {:>2}  {board} ({chipset})\n", idx + 1));
     }

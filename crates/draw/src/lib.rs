@@ -5,6 +5,8 @@ pub mod fit_chart;
 pub mod paint;
 pub mod plan_text;
 pub mod route_picture;
+pub mod sheet_html;
+pub mod sheet_text;
 pub mod svg;
 pub mod table;
 pub mod wrap;

@@ -25,7 +25,7 @@ pub enum Listed {
 /// The plan for a machine.
 pub fn plan(machine: &Machine, plan: &Plan, listed: Listed, width: usize, paint: Paint) -> String {
     let mut out = String::new();
-    heading(&mut out, paint, &machine.name);
+    heading(&mut out, paint, width, &machine.name);
     lines(&mut out, &machine.story, width, 0);
     out.push('\n');
     present(&mut out, machine, plan, width, paint);
@@ -34,7 +34,7 @@ pub fn plan(machine: &Machine, plan: &Plan, listed: Listed, width: usize, paint:
         one_pick(&mut out, pick, width, paint);
     }
     out.push('\n');
-    heading(&mut out, paint, "Routes that no cheaper one beats in time");
+    heading(&mut out, paint, width, "Routes that no cheaper one beats in time");
     out.push_str(&front_table(plan, listed).render(width));
     lines(
         &mut out,
@@ -60,7 +60,7 @@ pub fn plan(machine: &Machine, plan: &Plan, listed: Listed, width: usize, paint:
     }
     if !plan.near_misses.is_empty() {
         out.push('\n');
-        heading(&mut out, paint, "Near misses");
+        heading(&mut out, paint, width, "Near misses");
         for miss in &plan.near_misses {
             let would = miss.would_save_s.map_or_else(|| "unknown".to_owned(), time_a_day);
             lines(&mut out, &format!("{} (would save {would}):", miss.name), width, 0);
@@ -73,9 +73,11 @@ pub fn plan(machine: &Machine, plan: &Plan, listed: Listed, width: usize, paint:
     out
 }
 
-fn heading(out: &mut String, paint: Paint, text: &str) {
-    out.push_str(&paint.text(Role::Heading, text));
-    out.push('\n');
+fn heading(out: &mut String, paint: Paint, width: usize, text: &str) {
+    for line in wrap(text, width, 2) {
+        out.push_str(&paint.text(Role::Heading, &line));
+        out.push('\n');
+    }
 }
 
 fn lines(out: &mut String, text: &str, width: usize, indent: usize) {
@@ -105,7 +107,7 @@ pub fn point_phrase(point: &SustainedPoint) -> String {
 }
 
 fn present(out: &mut String, machine: &Machine, plan: &Plan, width: usize, paint: Paint) {
-    heading(out, paint, "Now");
+    heading(out, paint, width, "Now");
     let memory: Vec<&str> = machine.memory.iter().map(|kit| kit.part.name.as_str()).collect();
     let joint = machine.joint.state.known().map_or("unknown", |state| state.word());
     for (what, value) in [
@@ -132,7 +134,7 @@ fn one_pick(out: &mut String, pick: &Pick, width: usize, paint: Paint) {
         PickKind::Stay => capital(pick.kind.word()),
         kind => format!("{}: {}", capital(kind.word()), route.title()),
     };
-    heading(out, paint, &head);
+    heading(out, paint, width, &head);
     for item in &route.items {
         let resale = item.resale.map_or_else(String::new, |resale| format!(", the old one brings {resale}"));
         let text = format!(

@@ -38,6 +38,8 @@ pub(crate) enum Verb {
     Plan(Plan),
     /// Every finding about a machine with the changes you name.
     Check(Check),
+    /// The job sheet of a change: ordered steps with cautions, for terminal, phone and paper.
+    Sheet(Sheet),
     /// Which processors fit which boards, as text or picture.
     Chart(Chart),
     /// List, show or lint the parts library.
@@ -103,6 +105,37 @@ pub(crate) struct Check {
     /// Show the readings that each finding rests on.
     #[arg(long)]
     pub(crate) readings: bool,
+    /// Print the answer as JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// Picks of a plan.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(crate) enum PickArg {
+    Cheapest,
+    Value,
+    Fastest,
+}
+
+/// Make a job sheet.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Examples:
+  reseat sheet demo                          the job of the plan's best value
+  reseat sheet demo --html job.html          one file for a phone, or to print
+  reseat sheet demo --with PASTE             fresh paste only")]
+pub(crate) struct Sheet {
+    #[command(flatten)]
+    pub(crate) machine: MachineArg,
+    /// Id of a part that is changed; without any, the parts of a pick are taken.
+    #[arg(long = "with", value_name = "PART")]
+    pub(crate) with: Vec<String>,
+    /// Which pick of the plan.
+    #[arg(long, value_enum, default_value = "value")]
+    pub(crate) pick: PickArg,
+    /// Write one self-contained HTML file that keeps its ticks and prints well.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) html: Option<PathBuf>,
     /// Print the answer as JSON.
     #[arg(long)]
     pub(crate) json: bool,

@@ -18,6 +18,7 @@ fn main() -> ExitCode {
     let exit = match &args.verb {
         Verb::Plan(wanted) => verb::plan::run(wanted, &screen),
         Verb::Check(wanted) => verb::check::run(wanted, &screen),
+        Verb::Sheet(wanted) => verb::sheet::run(wanted, &screen),
         Verb::Chart(wanted) => verb::chart::run(wanted, &screen),
         Verb::Parts(wanted) => verb::parts::run(wanted, &screen),
         Verb::Schema(wanted) => verb::schema::run(wanted),

@@ -3,4 +3,5 @@
 pub mod finding;
 pub mod plan;
 pub mod route;
+pub mod sheet;
 pub mod verify;

@@ -8,4 +8,5 @@ pub(crate) mod load;
 pub(crate) mod parts;
 pub(crate) mod plan;
 pub(crate) mod schema;
+pub(crate) mod sheet;
 pub(crate) mod verify;

@@ -1,2 +1,6 @@
 //! The program as its users run it.
+#![expect(clippy::unwrap_used, reason = "a test that cannot unwrap has failed")]
 mod borders;
+mod commands;
+mod mistakes;
+mod run;

@@ -6,6 +6,7 @@
 pub mod assumption;
 pub mod aux_current;
 pub mod heat;
+pub mod paste_amount;
 pub mod point;
 pub mod stages;
 pub mod supply_load;

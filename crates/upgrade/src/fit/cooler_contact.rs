@@ -5,7 +5,7 @@ use quantity::measure::Quantity;
 use quantity::reading::{Figure, Reading};
 
 use crate::fit::finding::{Finding, Verdict};
-use crate::fit::limit::at_least;
+use crate::fit::limit::{at_least, holds};
 use crate::fit::rule::Rule;
 use crate::machine::proposal::Proposal;
 use crate::part::id::Kind;
@@ -18,7 +18,7 @@ pub const RULE: Rule = Rule {
     question: "Does the cooler's face cover the dies?",
     looks_at: &[Kind::Processor, Kind::Cooler],
     judge,
-    quick: None,
+    quick: Some(quick),
 };
 
 /// Width that a face centred on the lid must have to cover a die along one axis.
@@ -40,6 +40,19 @@ fn widest(dies: &[Die], axis: impl Fn(&Die) -> Figure<LengthDim>) -> Figure<Leng
     spans
         .reduce(|a, b| a.with(b, |x, y| Interval::between(x.low().max(y.low()), x.high().max(y.high()))))
         .unwrap_or(Reading::Unknown)
+}
+
+fn quick(proposal: &Proposal<'_>) -> Verdict {
+    let (cooler, dies) = (proposal.cooler(), &proposal.processor().package.dies);
+    let across = widest(dies, |die| span(die.offset_x, die.width));
+    let along = widest(dies, |die| span(die.offset_y, die.depth));
+    match (holds(&cooler.base_width, &across), holds(&cooler.base_depth, &along)) {
+        (Some(x), Some(y)) => match x.max(y) {
+            Verdict::DoesNotFit => Verdict::OnCondition,
+            other => other,
+        },
+        _ => Verdict::CannotTell,
+    }
 }
 
 fn judge(proposal: &Proposal<'_>) -> Finding {

@@ -1,7 +1,7 @@
 //! Does the cooler fit under the side panel?
 
 use crate::fit::finding::{Finding, Verdict};
-use crate::fit::limit::at_least;
+use crate::fit::limit::{at_least, holds};
 use crate::fit::rule::Rule;
 use crate::machine::proposal::Proposal;
 use crate::part::cooler::CoolerBuild;
@@ -13,8 +13,18 @@ pub const RULE: Rule = Rule {
     question: "Does the cooler fit under the side panel?",
     looks_at: &[Kind::Board, Kind::Cooler, Kind::Case],
     judge,
-    quick: None,
+    quick: Some(quick),
 };
+
+fn quick(proposal: &Proposal<'_>) -> Verdict {
+    let changes = &proposal.changes;
+    if changes.cooler.is_none() && changes.case.is_none() && changes.board.is_none() {
+        return Verdict::Fits;
+    }
+    let cooler = proposal.cooler();
+    let open = if cooler.build == CoolerBuild::LiquidLoop { Verdict::Fits } else { Verdict::CannotTell };
+    holds(&proposal.case().cooler_height, &cooler.height).unwrap_or(open)
+}
 
 fn judge(proposal: &Proposal<'_>) -> Finding {
     let (cooler, case) = (proposal.cooler(), proposal.case());

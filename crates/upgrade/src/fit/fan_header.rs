@@ -1,7 +1,7 @@
 //! Can the board's fan header carry the fans?
 
 use crate::fit::finding::{Finding, Verdict};
-use crate::fit::limit::at_least;
+use crate::fit::limit::{at_least, holds};
 use crate::fit::rule::Rule;
 use crate::machine::proposal::Proposal;
 use crate::part::id::Kind;
@@ -12,8 +12,18 @@ pub const RULE: Rule = Rule {
     question: "Can the board's fan header carry the fans?",
     looks_at: &[Kind::Board, Kind::Cooler],
     judge,
-    quick: None,
+    quick: Some(quick),
 };
+
+fn quick(proposal: &Proposal<'_>) -> Verdict {
+    let Some(fans) = &proposal.cooler().fans else { return Verdict::Fits };
+    let need = fans.current.map(|one| one * f64::from(fans.count));
+    match holds(&proposal.board().fan_header_current, &need) {
+        Some(Verdict::Fits) => Verdict::Fits,
+        Some(_) => Verdict::OnCondition,
+        None => Verdict::CannotTell,
+    }
+}
 
 fn judge(proposal: &Proposal<'_>) -> Finding {
     let (cooler, board) = (proposal.cooler(), proposal.board());

@@ -231,7 +231,10 @@ fn settings(proposal: &Proposal<'_>) -> &'static str {
 /// # Errors
 /// No order satisfies every step's conditions; that is a fault of the sheet, not of the job.
 pub fn job_sheet(proposal: &Proposal<'_>, title: &str, paste_amount: &str) -> Result<JobSheet, NoOrder> {
-    let steps = order(steps(proposal, paste_amount), beginning(proposal))?;
+    let mut steps = order(steps(proposal, paste_amount), beginning(proposal))?;
+    for step in &mut steps {
+        step.cautions.sort_by_key(|caution| caution.signal);
+    }
     let mut tools: Vec<&'static str> = Vec::new();
     for tool in steps.iter().flat_map(|step| step.tools.iter().copied()) {
         if !tools.contains(&tool) {

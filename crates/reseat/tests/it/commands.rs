@@ -1,0 +1,119 @@
+//! Each command does what its help says, as text and as JSON.
+
+use serde_json::Value;
+
+use crate::run::prints;
+
+fn json(words: &[&str], code: i32) -> Value {
+    serde_json::from_str(&prints(words, code)).unwrap()
+}
+
+#[test]
+fn a_plan_names_its_picks_with_reasons() {
+    let text = prints(&["plan", "demo"], 0).split_whitespace().collect::<Vec<_>>().join(" ");
+    for part in [
+        "Change nothing",
+        "Best value: ",
+        "Fastest within budget: ",
+        "Near misses",
+        "old processor is still in",
+    ] {
+        assert!(text.contains(part), "{part}");
+    }
+    let plan = json(&["plan", "demo", "--json"], 0);
+    let picks = plan["picks"].as_array().unwrap();
+    assert!(picks.len() >= 3);
+    for pick in picks {
+        assert!(!pick["reasons"].as_array().unwrap().is_empty());
+        assert!(!pick["route"]["findings"].as_array().unwrap().is_empty());
+    }
+    assert!(plan["front"].as_array().unwrap().len() > 10);
+}
+
+#[test]
+fn text_keeps_to_the_width_and_has_no_colour_in_a_pipe() {
+    for width in [60, 80, 120] {
+        for words in [["plan", "demo"], ["check", "demo"], ["chart", "demo"]] {
+            let width_text = width.to_string();
+            let text = prints(&[words[0], words[1], "--width", &width_text], 0);
+            assert!(!text.contains('\u{1b}'), "no colour in a pipe");
+            for line in text.lines() {
+                assert!(line.chars().count() <= width, "{words:?} at {width}: {line}");
+            }
+        }
+    }
+}
+
+#[test]
+fn exit_codes_are_the_documented_ones() {
+    prints(&["check", "demo", "--with", "tern-2-rush"], 0);
+    prints(&["check", "demo", "--with", "tern-3-sedge"], 1);
+    prints(&["check", "demo", "--with", "scarp-2133-2x16"], 3);
+    prints(&["check", "demo", "--with", "no-such-part"], 2);
+    prints(&["verify", "reference/scaling.json"], 0);
+}
+
+#[test]
+fn a_check_shows_the_readings_it_rests_on() {
+    let text = prints(&["check", "demo", "--with", "tern-2-rush", "--readings"], 0);
+    assert!(text.contains("- lowest firmware for the processor: 1.40 (maker's sheet)"), "{text}");
+    let check = json(&["check", "demo", "--with", "tern-2-rush", "--json"], 0);
+    assert_eq!(check["verdict"], "fits on a condition");
+}
+
+#[test]
+fn a_chart_is_drawn_whole_into_its_file() {
+    let folder = std::env::temp_dir().join(format!("reseat-chart-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    let file = folder.join("fit.svg");
+    let chart = json(&["chart", "demo", "--socket", "heron", "--json", "--svg", file.to_str().unwrap()], 0);
+    let svg = std::fs::read_to_string(&file).unwrap();
+    assert!(svg.starts_with("<svg") && svg.ends_with("</svg>"));
+    assert_eq!(std::fs::read_dir(&folder).unwrap().count(), 1, "nothing half-written is left beside it");
+    std::fs::remove_dir_all(&folder).unwrap();
+    assert!(chart["processors"].as_array().unwrap().len() > 20);
+}
+
+#[test]
+fn parts_are_listed_shown_and_linted() {
+    assert!(prints(&["parts", "list", "--kind", "paste"], 0).contains("Soft white"));
+    assert!(prints(&["parts", "show", "tern-2-rush"], 0).contains("sustained_power"));
+    assert_eq!(json(&["parts", "show", "tern-2-rush", "--json"], 0)["kind"], "processor");
+    assert!(prints(&["parts", "lint"], 0).contains("0 errors"));
+}
+
+#[test]
+fn schemas_and_completion_are_printed() {
+    for kind in ["library", "machine", "workload", "cases"] {
+        assert!(json(&["schema", kind], 0)["$schema"].is_string(), "{kind}");
+    }
+    assert!(prints(&["completion", "bash"], 0).contains("complete -F"));
+}
+
+#[test]
+fn a_model_that_does_not_exist_fails_unless_allowed() {
+    let file = std::env::temp_dir().join(format!("reseat-cases-{}.json", std::process::id()));
+    let case = r#"{"topic": "t", "source": "s", "cases": [{"id": "x", "model": "none_such", "inputs": {}, "expected": {}, "tolerance": {}}]}"#;
+    std::fs::write(&file, case).unwrap();
+    let path = file.to_str().unwrap();
+    assert!(prints(&["verify", path], 1).contains("no such model"));
+    prints(&["verify", "--allow-missing", path], 0);
+    std::fs::remove_file(&file).unwrap();
+}
+
+#[test]
+fn a_job_sheet_is_one_file_that_asks_for_nothing_from_outside() {
+    let text = prints(&["sheet", "demo"], 0);
+    assert!(text.contains("STOP POINT") && text.contains("Never open the supply"));
+    let file = std::env::temp_dir().join(format!("reseat-job-{}.html", std::process::id()));
+    prints(&["sheet", "demo", "--html", file.to_str().unwrap()], 0);
+    let page = std::fs::read_to_string(&file).unwrap();
+    std::fs::remove_file(&file).unwrap();
+    for outside in ["http://", "https://", "src=", "@import", "url("] {
+        assert!(!page.contains(outside), "{outside}");
+    }
+    assert!(page.len() < 150_000, "{} bytes", page.len());
+    let sheet = json(&["sheet", "demo", "--with", "skerry-fine", "--json"], 0);
+    assert!(sheet["steps"].as_array().unwrap().len() > 10);
+    prints(&["sheet", "school"], 2);
+}
