@@ -59,7 +59,11 @@ pub fn text(chart: &FitChart, width: usize) -> String {
             out.push('\n');
         }
     }
-    out.push_str("\n= fits   ~ fits on a condition   ? cannot tell   x does not fit\n");
+    out.push('\n');
+    for line in wrap("= fits, ~ fits on a condition, ? cannot tell, x does not fit", width, 0) {
+        out.push_str(&line);
+        out.push('\n');
+    }
     out
 }
 
