@@ -2,4 +2,6 @@
 
 pub mod cauer;
 pub mod foster;
+pub mod identify;
 pub mod ladder;
+pub mod nonneg;

@@ -1,0 +1,130 @@
+//! Least squares with coefficients that are not below zero.
+//!
+//! # Source
+//! C. L. Lawson, R. J. Hanson, Solving Least Squares Problems, 1974, ch. 23 (algorithm NNLS). The passive
+//! columns are kept orthogonal by Gram-Schmidt steps done twice, since neighbouring time constants make
+//! columns that differ in the last digits only.
+
+/// The coefficients that come nearest to `target`, none below zero; `columns` are equally long.
+pub fn nonneg_least_squares(columns: &[Vec<f64>], target: &[f64]) -> Vec<f64> {
+    let mut found = vec![0.0; columns.len()];
+    let mut passive: Vec<usize> = Vec::new();
+    let norms: Vec<f64> =
+        columns.iter().map(|column| dot(column, column).sqrt().max(f64::MIN_POSITIVE)).collect();
+    let scale = dot(target, target).sqrt();
+    for _ in 0..3 * columns.len() {
+        let residual = residual(columns, target, &found);
+        let best = (0..columns.len())
+            .filter(|idx| !passive.contains(idx))
+            .map(|idx| (idx, dot(&columns[idx], &residual) / norms[idx]))
+            .max_by(|a, b| a.1.total_cmp(&b.1));
+        let Some((entering, pull)) = best else { break };
+        if pull <= 1e-13 * scale {
+            break;
+        }
+        passive.push(entering);
+        let mut left = false;
+        loop {
+            let solution = least_squares(columns, &passive, target);
+            if solution.iter().all(|value| *value > 0.0) {
+                for (idx, value) in passive.iter().zip(solution) {
+                    found[*idx] = value;
+                }
+                break;
+            }
+            // As far towards the new solution as everything stays at or above zero.
+            let step = passive
+                .iter()
+                .zip(&solution)
+                .filter(|(_, value)| **value <= 0.0)
+                .map(|(idx, value)| found[*idx] / (found[*idx] - value))
+                .fold(1.0, f64::min);
+            for (idx, value) in passive.iter().zip(&solution) {
+                found[*idx] += step * (value - found[*idx]);
+            }
+            let before = passive.len();
+            passive.retain(|idx| found[*idx] > 1e-14 * scale);
+            for (idx, value) in found.iter_mut().enumerate() {
+                if !passive.contains(&idx) {
+                    *value = 0.0;
+                }
+            }
+            left |= !passive.contains(&entering);
+            if passive.is_empty() || passive.len() == before {
+                break;
+            }
+        }
+        // A column that comes in and leaves at once would come again for ever.
+        if left {
+            break;
+        }
+    }
+    found
+}
+
+fn dot(a: &[f64], b: &[f64]) -> f64 {
+    a.iter().zip(b).map(|(x, y)| x * y).sum()
+}
+
+fn residual(columns: &[Vec<f64>], target: &[f64], found: &[f64]) -> Vec<f64> {
+    let mut left = target.to_vec();
+    for (column, value) in columns.iter().zip(found).filter(|(_, value)| **value != 0.0) {
+        for (cell, entry) in left.iter_mut().zip(column) {
+            *cell -= value * entry;
+        }
+    }
+    left
+}
+
+/// Plain least squares over the chosen columns.
+fn least_squares(columns: &[Vec<f64>], chosen: &[usize], target: &[f64]) -> Vec<f64> {
+    let count = chosen.len();
+    let mut basis: Vec<Vec<f64>> = Vec::with_capacity(count);
+    let mut upper = vec![vec![0.0; count]; count];
+    let mut right = vec![0.0; count];
+    for (place, idx) in chosen.iter().enumerate() {
+        let mut column = columns[*idx].clone();
+        for _ in 0..2 {
+            for (row, one) in basis.iter().enumerate() {
+                let part = dot(one, &column);
+                upper[row][place] += part;
+                for (cell, entry) in column.iter_mut().zip(one) {
+                    *cell -= part * entry;
+                }
+            }
+        }
+        let norm = dot(&column, &column).sqrt().max(f64::MIN_POSITIVE);
+        upper[place][place] = norm;
+        column.iter_mut().for_each(|cell| *cell /= norm);
+        right[place] = dot(&column, target);
+        basis.push(column);
+    }
+    for row in (0..count).rev() {
+        let known: f64 = (row + 1..count).map(|idx| upper[row][idx] * right[idx]).sum();
+        right[row] = (right[row] - known) / upper[row][row];
+    }
+    right
+}
+
+#[cfg(test)]
+mod tests {
+    use super::nonneg_least_squares;
+
+    #[test]
+    fn a_negative_coefficient_becomes_zero() {
+        // Two columns at right angles: the second would need -1, so it stays out and the first keeps 2.
+        let columns = [vec![1.0, 0.0, 0.0], vec![0.0, 1.0, 0.0]];
+        assert_eq!(nonneg_least_squares(&columns, &[2.0, -1.0, 5.0]), [2.0, 0.0]);
+    }
+
+    #[test]
+    fn a_mixture_is_taken_apart() {
+        let columns: Vec<Vec<f64>> =
+            (1..6).map(|k| (0..20).map(|t| (-f64::from(t) / f64::from(k)).exp()).collect()).collect();
+        let target: Vec<f64> = columns[0].iter().zip(&columns[3]).map(|(a, b)| 2.0 * a + 0.5 * b).collect();
+        let found = nonneg_least_squares(&columns, &target);
+        for (value, expected) in found.iter().zip([2.0, 0.0, 0.0, 0.5, 0.0]) {
+            assert!((value - expected).abs() < 1e-9, "{found:?}");
+        }
+    }
+}
