@@ -9,13 +9,15 @@
 pub fn nonneg_least_squares(columns: &[Vec<f64>], target: &[f64]) -> Vec<f64> {
     let mut found = vec![0.0; columns.len()];
     let mut passive: Vec<usize> = Vec::new();
+    // Columns that came in and left at once: rounding let them in. They wait till another one has stayed.
+    let mut waiting: Vec<usize> = Vec::new();
     let norms: Vec<f64> =
         columns.iter().map(|column| dot(column, column).sqrt().max(f64::MIN_POSITIVE)).collect();
     let scale = dot(target, target).sqrt();
     for _ in 0..3 * columns.len() {
         let residual = residual(columns, target, &found);
         let best = (0..columns.len())
-            .filter(|idx| !passive.contains(idx))
+            .filter(|idx| !passive.contains(idx) && !waiting.contains(idx))
             .map(|idx| (idx, dot(&columns[idx], &residual) / norms[idx]))
             .max_by(|a, b| a.1.total_cmp(&b.1));
         let Some((entering, pull)) = best else { break };
@@ -23,7 +25,6 @@ pub fn nonneg_least_squares(columns: &[Vec<f64>], target: &[f64]) -> Vec<f64> {
             break;
         }
         passive.push(entering);
-        let mut left = false;
         loop {
             let solution = least_squares(columns, &passive, target);
             if solution.iter().all(|value| *value > 0.0) {
@@ -49,14 +50,14 @@ pub fn nonneg_least_squares(columns: &[Vec<f64>], target: &[f64]) -> Vec<f64> {
                     *value = 0.0;
                 }
             }
-            left |= !passive.contains(&entering);
             if passive.is_empty() || passive.len() == before {
                 break;
             }
         }
-        // A column that comes in and leaves at once would come again for ever.
-        if left {
-            break;
+        if passive.contains(&entering) {
+            waiting.clear();
+        } else {
+            waiting.push(entering);
         }
     }
     found
