@@ -1,1 +1,0 @@
-//! The local page for the bench.

@@ -1,1 +1,0 @@
-//! The hand-over and the job sheet as PDF.

@@ -1,0 +1,3 @@
+//! What holds for every model: any number is answered or refused, never with nonsense or a panic.
+mod invariants;
+mod refusals;

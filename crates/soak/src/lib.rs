@@ -1,1 +1,0 @@
-//! Load kernels and sensors: the part that touches the machine's silicon.
