@@ -19,7 +19,7 @@ pub fn plan(machine: &Machine, plan: &Plan) -> Value {
     let picks: Vec<Value> = plan
         .picks
         .iter()
-        .map(|pick| json!({ "pick": pick.kind.word(), "reasons": pick.reasons, "route": route(&pick.route) }))
+        .map(|pick| json!({ "pick": pick.kind.word(), "reasons": pick.reasons, "unbeaten_share_of_draws": pick.steadiness, "route": route(&pick.route) }))
         .collect();
     let misses: Vec<Value> = plan
         .near_misses

@@ -8,6 +8,7 @@ pub mod options;
 pub mod pick;
 pub mod plan;
 pub mod risk;
+pub mod robust;
 pub mod score;
 pub mod search;
 pub mod thermal;

@@ -41,6 +41,8 @@ pub struct Pick {
     pub route: Route,
     /// Why it, in sentences.
     pub reasons: Vec<String>,
+    /// Share of draws from the uncertain readings in which no other route beats it.
+    pub steadiness: f64,
 }
 
 /// Years over which a change is judged where the owner names no payback time.
@@ -124,7 +126,7 @@ pub fn picks(machine: &Machine, front: &[Found], detail: impl Fn(&Found) -> Rout
     let mut picks = Vec::new();
     if let Some(stay) = stay {
         let reasons = vec![why_stay(&scales, front, &worthwhile)];
-        picks.push(Pick { kind: PickKind::Stay, route: detail(stay), reasons });
+        picks.push(Pick { kind: PickKind::Stay, route: detail(stay), reasons, steadiness: 1.0 });
     }
     let mut cheapest = worthwhile.clone();
     cheapest.sort_by_key(|found| (found.objectives.cost, found.objectives.lost_s, found.choice));
@@ -176,7 +178,7 @@ fn first_sure(
                 open.title()
             ));
         }
-        return Some(Pick { kind, route, reasons });
+        return Some(Pick { kind, route, reasons, steadiness: 1.0 });
     }
     // Nothing is sure: the first that hangs on a reading is better than silence.
     let route = open?;
@@ -185,7 +187,7 @@ fn first_sure(
     let settle = settle(&route);
     reasons
         .push(format!("It hangs on a reading, as every route that would do does. What settles it: {settle}"));
-    Some(Pick { kind, route, reasons })
+    Some(Pick { kind, route, reasons, steadiness: 1.0 })
 }
 
 fn settle(route: &Route) -> String {

@@ -1,5 +1,7 @@
 //! The whole answer to "what should go into this machine?".
 
+use quantity::dimension::DurationDim;
+use quantity::interval::Interval;
 use quantity::money::Currency;
 
 use crate::carry::point::SustainedPoint;
@@ -13,6 +15,8 @@ use crate::route::money::currency;
 use crate::route::near_miss::{NearMiss, near_misses};
 use crate::route::options::{Choice, Options};
 use crate::route::pick::{Pick, picks};
+use crate::route::robust::steadiness;
+use crate::route::score::Objectives;
 use crate::route::search::{Found, Search, point};
 
 /// A plan: the front, picks from it, and what nearly was.
@@ -52,6 +56,9 @@ pub enum PlanError {
     },
 }
 
+/// Where the draws begin: the same plan gives the same answer every time.
+const SEED: u64 = 0x5EA7;
+
 /// How many near misses are kept.
 const NEAR_MISSES: usize = 6;
 
@@ -67,10 +74,28 @@ pub fn plan(machine: &Machine, library: &Library) -> Result<Plan, PlanError> {
     let options = Options::of(machine, library, currency);
     let now = Proposal { now: machine, changes: Changes::default(), library };
     let proposal = |choice: &Choice| Proposal { now: machine, changes: options.changes(choice), library };
-    let front = Search::new(machine, library, &options).front();
+    let search = Search::new(machine, library, &options);
+    let front = search.front();
     let full =
         |found: &Found| detail(&now, &proposal(&found.choice), &options, found.choice, found.objectives);
-    let picks = picks(machine, &front.routes, full);
+    let mut picks = picks(machine, &front.routes, full);
+    let uncertain: Vec<(&Found, Objectives, Interval<DurationDim>)> = front
+        .routes
+        .iter()
+        .filter_map(|found| search.saved(&found.choice).map(|saved| (found, found.objectives, saved)))
+        .collect();
+    let drawn: Vec<(Objectives, Interval<DurationDim>)> =
+        uncertain.iter().map(|(_, objectives, saved)| (*objectives, *saved)).collect();
+    let places: Vec<Option<usize>> = picks
+        .iter()
+        .map(|pick| uncertain.iter().position(|(found, _, _)| found.choice == pick.route.choice))
+        .collect();
+    let wanted: Vec<usize> = places.iter().map(|place| place.unwrap_or(usize::MAX)).collect();
+    for ((pick, place), share) in picks.iter_mut().zip(places).zip(steadiness(&drawn, &wanted, SEED)) {
+        if place.is_some() {
+            pick.steadiness = share;
+        }
+    }
     let titles = front.routes.iter().map(|found| title(&options, &found.choice)).collect();
     Ok(Plan {
         currency,

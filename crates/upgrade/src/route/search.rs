@@ -10,6 +10,9 @@
 //! another beats in cost, resistance, risk, time and noise are dropped, since gain and energy never
 //! get worse with a smaller resistance; supplies likewise by cost, risk, time and wall power.
 
+use quantity::dimension::DurationDim;
+use quantity::interval::Interval;
+
 use crate::carry::heat::{air, junction_to_air};
 use crate::carry::point::{Surroundings, SustainedPoint, sustained};
 use crate::carry::stages::held;
@@ -29,7 +32,7 @@ use crate::part::processor::Support;
 use crate::route::bench_time::minutes;
 use crate::route::options::{Choice, MemoryStay, Options, cost_of};
 use crate::route::risk::points;
-use crate::route::score::{Objectives, Rest, allowed_power, noise, objectives, quick_gain};
+use crate::route::score::{Objectives, Rest, allowed_power, gain, noise, objectives, quick_gain};
 use crate::route::thermal::{ThermalChoice, undominated};
 
 /// A route on the front: its choice and its objectives.
@@ -169,6 +172,14 @@ impl<'a> Search<'a> {
         let rest =
             Rest { cost: self.cost(choice), minutes: minutes(&proposal), risk, noise: self.noise(&proposal) };
         objectives(&self.now, &power, gain, rest)
+    }
+
+    /// Time saved a day by a choice, as an interval; `None` where a reading is missing.
+    pub fn saved(&self, choice: &Choice) -> Option<Interval<DurationDim>> {
+        let proposal = self.proposal(choice);
+        let then = speeds(&proposal, point(&proposal).clock, &self.widths);
+        let tasks = &self.machine.workload.tasks;
+        gain(&self.speeds_now, &then, &proposal.changes, tasks).saved_a_day.get()
     }
 
     fn cost(&self, choice: &Choice) -> i64 {
