@@ -16,8 +16,10 @@ const BOTTOM: f64 = 56.0;
 /// that no cheaper one beats in time.
 pub fn routes(plan: &Plan, machine: &str) -> String {
     let title = format!("Routes for {machine}: price against time saved");
-    let mut picture = Picture::new(WIDTH, HEIGHT, &title);
-    picture.rectangle((0.0, 0.0), (WIDTH, HEIGHT), "paper");
+    // The picks are named below the plot, a line each.
+    let below = 16.0 * plan.picks.len() as f64 + 10.0;
+    let mut picture = Picture::new(WIDTH, HEIGHT + below, &title);
+    picture.rectangle((0.0, 0.0), (WIDTH, HEIGHT + below), "paper");
     picture.text((LEFT, 22.0), Anchor::Start, "head", &title);
     let money = |minor: i64| quantity::money::Money::from_minor(minor, plan.currency).major();
     let costs = plan.front.iter().map(|found| money(found.objectives.cost));
@@ -58,7 +60,7 @@ pub fn routes(plan: &Plan, machine: &str) -> String {
         let tip = format!("{name}: {}", time_a_day(found.objectives.saved_s()));
         picture.circle((x(cost), y(minutes)), 2.5, "dot", &tip);
     }
-    // Several picks may be one route: they share a label. Labels alternate so that they do not meet.
+    // Several picks may be one route: they share a number.
     let mut labels: Vec<(f64, f64, String, String)> = Vec::new();
     for pick in &plan.picks {
         let cost = pick.route.net_cost.major();
@@ -69,14 +71,12 @@ pub fn routes(plan: &Plan, machine: &str) -> String {
             None => labels.push((px, py, pick.kind.word().to_owned(), pick.route.title())),
         }
     }
-    for (px, py, words, name) in &labels {
-        picture.circle((*px, *py), 5.0, "pick", name);
-        let right = *px > WIDTH * 0.55;
-        let (anchor, dx) = if right { (Anchor::End, -9.0) } else { (Anchor::Start, 9.0) };
-        let below = *py < TOP + 40.0;
-        let dy = if below { 20.0 } else { -8.0 };
-        picture.text((px + dx, py + dy), anchor, "head", words);
-        picture.text((px + dx, py + dy + 14.0), anchor, "small", &shortened(name, 48));
+    for ((px, py, words, name), number) in labels.iter().zip(1..) {
+        picture.circle((*px, *py), 8.0, "pick", name);
+        picture.text((*px, py + 4.0), Anchor::Middle, "number", &number.to_string());
+        let line = HEIGHT + 16.0 * f64::from(number) - 4.0;
+        let words = if words == name { words.clone() } else { format!("{words}: {name}") };
+        picture.text((LEFT, line), Anchor::Start, "small", &format!("{number}  {}", shortened(&words, 110)));
     }
     picture.finish()
 }

@@ -342,12 +342,21 @@ impl<'a> Search<'a> {
                     front.without_gain += 1;
                     continue;
                 };
+                // The best that any supply could make of this: beaten already, so is each of them.
+                let risk = pair_risk + memory_risk + option.risk + meeting_risk;
+                let times = times[usize::from(memory > 0)];
+                if let Some(ideal) =
+                    self.ideal(&supplies, gain, base_cost + option.cost, risk, times, option.noise)
+                    && front.beats(&ideal)
+                {
+                    continue;
+                }
                 for supply in &supplies {
                     let choice = Choice { supply: supply.supply, ..cooled };
                     let rest = Rest {
                         cost: base_cost + option.cost + supply.cost,
-                        minutes: times[usize::from(memory > 0)][usize::from(supply.supply > 0)],
-                        risk: pair_risk + memory_risk + option.risk + meeting_risk + supply.risk,
+                        minutes: times[usize::from(supply.supply > 0)],
+                        risk: risk + supply.risk,
                         noise: option.noise,
                     };
                     if !self.within_budget(rest.cost) {
@@ -360,6 +369,39 @@ impl<'a> Search<'a> {
                 }
             }
         }
+    }
+
+    /// Objectives that no route with these supplies can surpass, each objective on its own at its best.
+    fn ideal(
+        &self,
+        supplies: &[SupplyChoice],
+        gain: (f64, Interval<DurationDim>),
+        cost: i64,
+        risk: u32,
+        times: [u32; 2],
+        noise: i64,
+    ) -> Option<Objectives> {
+        let mut ideal: Option<Objectives> = None;
+        for supply in supplies {
+            let rest = Rest {
+                cost: cost + supply.cost,
+                minutes: times[usize::from(supply.supply > 0)],
+                risk: risk + supply.risk,
+                noise,
+            };
+            let one = objectives(&self.now, &supply.power, gain, rest)?;
+            ideal = Some(match ideal {
+                None => one,
+                Some(best) => Objectives {
+                    cost: best.cost.min(one.cost),
+                    energy_wh: best.energy_wh.min(one.energy_wh),
+                    minutes: best.minutes.min(one.minutes),
+                    risk: best.risk.min(one.risk),
+                    ..best
+                },
+            });
+        }
+        ideal
     }
 
     /// Coolers and pastes that go with a processor and a board, those dropped that another beats.
@@ -511,6 +553,17 @@ impl Archive {
         }
         self.routes.retain(|old| !new.objectives.no_worse_than(&old.objectives));
         self.routes.push(new);
+    }
+
+    /// Whether a route there is at least as good in everything, and is not just these objectives.
+    fn beats(&mut self, objectives: &Objectives) -> bool {
+        let better =
+            |found: &Found| found.objectives != *objectives && found.objectives.no_worse_than(objectives);
+        let place = self.routes.iter().position(better);
+        if let Some(place) = place {
+            self.routes.swap(0, place);
+        }
+        place.is_some()
     }
 
     fn finish(mut self) -> Front {
