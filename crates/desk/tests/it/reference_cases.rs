@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use desk::verify::case::{Outcome, run};
+use proptest::prelude::*;
 
 #[test]
 fn every_reference_case_agrees() {
@@ -25,4 +26,13 @@ fn every_reference_case_agrees() {
         }
     }
     assert!(compared > 600, "only {compared} values were compared");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(60))]
+
+    #[test]
+    fn any_bytes_are_a_case_file_or_are_refused(bytes in proptest::collection::vec(any::<u8>(), 0..200)) {
+        let _ = run(&bytes, &|_| Err("no files here".to_owned()));
+    }
 }

@@ -1,6 +1,7 @@
 //! Machine files: parts out of the library, readings by hand, work and wishes.
 
 use intake::machine::file::read;
+use proptest::prelude::*;
 use quantity::reading::Origin;
 
 use crate::library::{PROCESSOR, file, library};
@@ -114,4 +115,24 @@ fn what_is_wrong_in_a_machine_is_told() {
     refused("[[memory]]\nid = \"m1\"\n", "", "memory is missing");
     refused("firmware = \"1.2\"", "firmware = \"beta\"", "no firmware version");
     refused("[wishes]", "[wishs]", "did you mean wishes?");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(150))]
+
+    #[test]
+    fn any_bytes_are_a_machine_or_are_refused(bytes in proptest::collection::vec(any::<u8>(), 0..400)) {
+        let (library, _) = library(&format!("{PROCESSOR}{REST}"));
+        let _ = read(&intake::problem::SourceFile { name: "x.toml".into(), bytes }, &library);
+    }
+
+    #[test]
+    fn a_good_machine_with_a_hole_is_read_or_refused(start in 0..500_usize, len in 0..60_usize, filler in "[\\PC\n\"\\[\\]{}=]{0,8}") {
+        let mut text = MACHINE.to_owned();
+        let clamp = |mut at: usize| { at = at.min(text.len()); while !text.is_char_boundary(at) { at -= 1; } at };
+        let (from, to) = (clamp(start), clamp(start + len));
+        text.replace_range(from..to, &filler);
+        let (machine, problems) = machine(&text);
+        prop_assert!(machine.is_some() || !problems.is_empty(), "what cannot be read says why");
+    }
 }

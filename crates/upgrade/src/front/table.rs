@@ -123,6 +123,18 @@ mod tests {
         assert_eq!(columns(b"a\n", ["a"]).unwrap(), Vec::<[i64; 1]>::new());
     }
 
+    proptest::proptest! {
+        #[test]
+        fn any_bytes_are_a_table_or_are_refused(bytes in proptest::collection::vec(proptest::prelude::any::<u8>(), 0..200)) {
+            let _ = columns(&bytes, ["a", "b"]);
+        }
+
+        #[test]
+        fn nearly_tables_are_read_or_refused(text in "a,b\n[-0-9,\n\r x]{0,60}") {
+            let _ = columns(text.as_bytes(), ["b", "a"]);
+        }
+    }
+
     #[test]
     fn bad_tables_are_refused_with_their_line() {
         assert_eq!(columns(b"a,b\n1,2\n", ["c"]), Err(TableError::NoColumn { column: "c" }));
