@@ -132,7 +132,7 @@ fn one_pick(out: &mut String, pick: &Pick, width: usize, paint: Paint) {
     let route = &pick.route;
     let head = match pick.kind {
         PickKind::Stay => capital(pick.kind.word()),
-        kind => format!("{}: {}", capital(kind.word()), route.title()),
+        kind => format!("{}: {}", capital(kind.word()), route.title),
     };
     heading(out, paint, width, &head);
     for item in &route.items {

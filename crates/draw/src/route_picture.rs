@@ -68,7 +68,7 @@ pub fn routes(plan: &Plan, machine: &str) -> String {
         let (px, py) = (x(cost), y(minutes));
         match labels.iter_mut().find(|label| label.0 == px && label.1 == py) {
             Some(label) => label.2 = format!("{}, {}", label.2, pick.kind.word()),
-            None => labels.push((px, py, pick.kind.word().to_owned(), pick.route.title())),
+            None => labels.push((px, py, pick.kind.word().to_owned(), pick.route.title.clone())),
         }
     }
     for ((px, py, words, name), number) in labels.iter().zip(1..) {

@@ -67,7 +67,7 @@ pub fn route(route: &Route) -> Value {
         })
         .collect();
     json!({
-        "title": route.title(),
+        "title": route.title,
         "verdict": route.verdict.word(),
         "items": items,
         "net_cost": route.net_cost.to_string(),

@@ -6,6 +6,7 @@ use upgrade::fit::rules::ALL;
 use upgrade::machine::wishes::{BoardWish, NoiseWish};
 use upgrade::part::library::Library;
 use upgrade::route::options::Options;
+use upgrade::route::plan::plan;
 use upgrade::route::search::{Found, Search, Stages};
 
 use crate::demo::{library, machine};
@@ -87,6 +88,45 @@ fn every_rule_is_weighed_exactly_once() {
 fn a_plan_is_the_same_every_time() {
     let all = library();
     let machine = machine("family", &all);
-    let plan = || upgrade::route::plan::plan(&machine, &all.library).unwrap();
-    assert_eq!(plan(), plan());
+    let again = || plan(&machine, &all.library).unwrap();
+    assert_eq!(again(), again());
+}
+
+#[test]
+fn two_currencies_need_a_rate() {
+    let mut all = library();
+    let mut machine = machine("demo", &all);
+    machine.wishes.hour_value = Some("1.30 USD".parse().unwrap());
+    let refused = plan(&machine, &all.library).unwrap_err();
+    assert!(refused.to_string().contains("value of an hour"), "{refused}");
+    let why = std::error::Error::source(&refused).unwrap().to_string();
+    assert!(why.contains("exchange rate"), "{why}");
+    // With the rate it is the plan for the same worth in the other currency.
+    let rate = quantity::money::Rate { from: "1.20 EUR".parse().unwrap(), to: "1.30 USD".parse().unwrap() };
+    all.library.rates.add(rate).unwrap();
+    let converted = plan(&machine, &all.library).unwrap();
+    machine.wishes.hour_value = Some("1.20 EUR".parse().unwrap());
+    assert_eq!(converted, plan(&machine, &all.library).unwrap());
+}
+
+#[test]
+fn unknown_days_are_not_no_days() {
+    let all = library();
+    let mut machine = machine("demo", &all);
+    machine.setting.days_a_year = None;
+    let plan = plan(&machine, &all.library).unwrap();
+    // Worth a year cannot be said, but a change that saves a quarter of the time is still worthwhile.
+    assert!(plan.picks.len() >= 3, "{} picks", plan.picks.len());
+    assert!(plan.picks.iter().all(|pick| pick.route.yearly_worth.is_none()));
+}
+
+#[test]
+fn energy_without_a_price_is_said_not_to_count() {
+    let all = library();
+    let mut machine = machine("demo", &all);
+    machine.setting.energy_price = None;
+    let plan = plan(&machine, &all.library).unwrap();
+    let said =
+        plan.picks.iter().flat_map(|pick| &pick.reasons).any(|reason| reason.contains("energy not counted"));
+    assert!(said);
 }

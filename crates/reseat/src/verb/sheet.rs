@@ -3,7 +3,7 @@
 use desk::check::changes;
 use upgrade::carry::paste_amount::words;
 use upgrade::machine::present::Machine;
-use upgrade::machine::proposal::{Changes, Proposal};
+use upgrade::machine::proposal::Proposal;
 use upgrade::part::library::Library;
 use upgrade::route::pick::PickKind;
 use upgrade::route::plan::plan;
@@ -38,26 +38,13 @@ fn picked(machine: &Machine, library: &Library, wanted: PickArg) -> Result<Vec<S
     Ok(pick.route.items.iter().map(|item| item.id.text().to_owned()).collect())
 }
 
-fn title(changes: &Changes<'_>) -> String {
-    let names = [
-        changes.processor.map(|part| part.name.as_str()),
-        changes.board.map(|part| part.name.as_str()),
-        changes.memory.map(|part| part.name.as_str()),
-        changes.cooler.map(|part| part.name.as_str()),
-        changes.paste.map(|part| part.name.as_str()),
-        changes.supply.map(|part| part.name.as_str()),
-        changes.case.map(|part| part.name.as_str()),
-    ];
-    names.into_iter().flatten().collect::<Vec<_>>().join(" + ")
-}
-
 pub(crate) fn run(wanted: &Sheet, screen: &Screen) -> Result<Exit, Failure> {
     let (machine, library) = machine(&wanted.machine, screen)?;
     let named =
         if wanted.with.is_empty() { picked(&machine, &library, wanted.pick)? } else { wanted.with.clone() };
     let changes = changes(&library, &named)?;
     let proposal = Proposal { now: &machine, changes, library: &library };
-    let sheet = job_sheet(&proposal, &title(&changes), &words(&proposal))?;
+    let sheet = job_sheet(&proposal, &changes.title(), &words(&proposal))?;
     if let Some(path) = &wanted.html {
         let key = format!("{} {}", machine.id, named.join(" "));
         write(path, draw::sheet_html::page(&sheet, &key).as_bytes())?;

@@ -41,6 +41,21 @@ impl Changes<'_> {
             || self.case.is_some()
     }
 
+    /// What the changes are called: the names of their parts, or "change nothing".
+    pub fn title(&self) -> String {
+        let names = [
+            self.processor.map(|part| part.name.as_str()),
+            self.board.map(|part| part.name.as_str()),
+            self.memory.map(|part| part.name.as_str()),
+            self.cooler.map(|part| part.name.as_str()),
+            self.paste.map(|part| part.name.as_str()),
+            self.supply.map(|part| part.name.as_str()),
+            self.case.map(|part| part.name.as_str()),
+        ];
+        let names: Vec<&str> = names.into_iter().flatten().collect();
+        if names.is_empty() { "change nothing".to_owned() } else { names.join(" + ") }
+    }
+
     /// Whether the cooler has to come off.
     pub const fn lifts_cooler(&self) -> bool {
         self.processor.is_some() || self.board.is_some() || self.cooler.is_some() || self.paste.is_some()

@@ -37,6 +37,8 @@ pub struct Item {
 /// A route in full.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Route {
+    /// What it is called: its parts, or "change nothing".
+    pub title: String,
     /// What is chosen.
     pub choice: Choice,
     /// Objectives in whole numbers.
@@ -64,15 +66,6 @@ pub struct Route {
 }
 
 impl Route {
-    /// What it is called: its items, or "change nothing".
-    pub fn title(&self) -> String {
-        if self.items.is_empty() {
-            return "change nothing".to_owned();
-        }
-        let names: Vec<&str> = self.items.iter().map(|item| item.name.as_str()).collect();
-        names.join(" + ")
-    }
-
     /// Findings that are not plain fits, worst first.
     pub fn remarks(&self) -> Vec<&Finding> {
         let mut remarks: Vec<&Finding> =
@@ -183,6 +176,7 @@ pub fn detail(
     let yearly_worth = yearly_worth(machine, options, gain.saved_a_day, energy_change, &now.library.rates);
     let findings = judge(then);
     Route {
+        title: then.changes.title(),
         choice,
         objectives,
         items: items(options, &choice),

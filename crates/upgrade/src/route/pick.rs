@@ -58,7 +58,7 @@ const SECONDS_A_YEAR: f64 = 31_557_600.0;
 struct Weight {
     /// Share of the attended time that is saved.
     saved_share: f64,
-    /// Money over the years judged, less the cost; `None` where an hour's value is not said.
+    /// Money over the years judged, less the cost; `None` where an hour's value or the days are not said.
     net: Option<f64>,
 }
 
@@ -67,8 +67,8 @@ struct Scales {
     least_gain: f64,
     years: f64,
     hour_minor: Option<f64>,
-    days: f64,
-    energy_minor_per_wh: f64,
+    days: Option<f64>,
+    energy_minor_per_wh: Option<f64>,
     energy_now_wh: i64,
 }
 
@@ -87,20 +87,19 @@ impl Scales {
             least_gain: wishes.least_gain.known().map_or(0.0, |gain| gain.middle().si()),
             years: wishes.payback.known().map_or(YEARS, |time| time.middle().si() / SECONDS_A_YEAR),
             hour_minor: wishes.hour_value.map(|value| value.minor() as f64),
-            days: f64::from(machine.setting.days_a_year.unwrap_or(0)),
-            energy_minor_per_wh: machine
-                .setting
-                .energy_price
-                .map_or(0.0, |price| price.minor() as f64 / 1000.0),
+            days: machine.setting.days_a_year.map(f64::from),
+            energy_minor_per_wh: machine.setting.energy_price.map(|price| price.minor() as f64 / 1000.0),
             energy_now_wh: stay.map_or(0, |stay| stay.objectives.energy_wh),
         }
     }
 
     fn weigh(&self, found: &Found) -> Weight {
         let saved = found.objectives.saved_s() as f64;
-        let energy = (found.objectives.energy_wh - self.energy_now_wh) as f64 * self.energy_minor_per_wh;
-        let net = self.hour_minor.map(|hour| {
-            (saved / 3600.0 * self.days * hour - energy) * self.years - found.objectives.cost as f64
+        // Without a price energy is not counted; the reasons of the pick say so.
+        let energy = (found.objectives.energy_wh - self.energy_now_wh) as f64
+            * self.energy_minor_per_wh.unwrap_or(0.0);
+        let net = self.hour_minor.zip(self.days).map(|(hour, days)| {
+            (saved / 3600.0 * days * hour - energy) * self.years - found.objectives.cost as f64
         });
         Weight { saved_share: if self.attended_s > 0.0 { saved / self.attended_s } else { 0.0 }, net }
     }
@@ -175,7 +174,7 @@ fn first_sure(
             let settle = settle(&open);
             reasons.push(format!(
                 "{} would come before it, but something is not known. What settles it: {settle}",
-                open.title()
+                open.title
             ));
         }
         return Some(Pick { kind, route, reasons, steadiness: 1.0 });
@@ -240,6 +239,11 @@ fn why(kind: PickKind, route: &Route, scales: &Scales, found: &Found) -> String 
             format!("No cheaper change saves enough: for {} it saves {saved} ({share:.0} %).", route.net_cost)
         }
         PickKind::BestValue => match scales.weigh(found).net {
+            Some(net) if scales.energy_minor_per_wh.is_none() => format!(
+                "Over {:.1} years it is worth {} more than it costs, energy not counted, for its price is not known; it saves {saved} ({share:.0} %).",
+                scales.years,
+                Money::from_minor(net.round() as i64, route.net_cost.currency())
+            ),
             Some(net) => format!(
                 "Over {:.1} years it is worth {} more than it costs, more than any other; it saves {saved} ({share:.0} %).",
                 scales.years,
@@ -263,5 +267,5 @@ fn against(kind: PickKind, route: &Route, next: &Route) -> String {
         PickKind::Fastest => "The next slower one",
         PickKind::Stay => "The next",
     };
-    format!("{what}, {}, costs {money} {dearer} and saves {time} {faster}.", next.title())
+    format!("{what}, {}, costs {money} {dearer} and saves {time} {faster}.", next.title)
 }

@@ -2,7 +2,7 @@
 
 use quantity::dimension::DurationDim;
 use quantity::interval::Interval;
-use quantity::money::Currency;
+use quantity::money::{Currency, Money, MoneyError};
 
 use crate::carry::point::SustainedPoint;
 use crate::fit::finding::Finding;
@@ -10,7 +10,7 @@ use crate::fit::rule::judge;
 use crate::machine::present::Machine;
 use crate::machine::proposal::{Changes, Proposal};
 use crate::part::library::Library;
-use crate::route::detail::{Route, detail};
+use crate::route::detail::detail;
 use crate::route::money::currency;
 use crate::route::near_miss::{NearMiss, near_misses};
 use crate::route::options::{Choice, Options};
@@ -54,6 +54,31 @@ pub enum PlanError {
         /// Machine.
         machine: String,
     },
+    /// An amount of the machine is in another currency, and no rate leads from it to the plan's.
+    #[error("the {what} cannot be counted in {currency}")]
+    Currency {
+        /// Which amount.
+        what: &'static str,
+        /// Currency of the plan.
+        currency: String,
+        /// Why.
+        source: MoneyError,
+    },
+}
+
+/// The machine with its owner's amounts in the plan's currency.
+fn in_one_currency(machine: &Machine, library: &Library, currency: Currency) -> Result<Machine, PlanError> {
+    let convert = |what: &'static str, amount: Option<Money>| {
+        amount
+            .map(|amount| library.rates.convert(amount, currency))
+            .transpose()
+            .map_err(|source| PlanError::Currency { what, currency: currency.code().to_owned(), source })
+    };
+    let mut machine = machine.clone();
+    machine.wishes.budget = convert("budget", machine.wishes.budget)?;
+    machine.wishes.hour_value = convert("value of an hour", machine.wishes.hour_value)?;
+    machine.setting.energy_price = convert("price of energy", machine.setting.energy_price)?;
+    Ok(machine)
 }
 
 /// Where the draws begin: the same plan gives the same answer every time.
@@ -65,12 +90,13 @@ const NEAR_MISSES: usize = 6;
 /// Plans for a machine with the parts of a library.
 ///
 /// # Errors
-/// No currency anywhere, or a machine without tasks.
+/// No currency anywhere, an amount in another one without a rate, or a machine without tasks.
 pub fn plan(machine: &Machine, library: &Library) -> Result<Plan, PlanError> {
     if machine.workload.tasks.is_empty() {
         return Err(PlanError::NoTasks { machine: machine.name.clone() });
     }
     let currency = currency(machine, library).ok_or(PlanError::NoCurrency)?;
+    let machine = &in_one_currency(machine, library, currency)?;
     let options = Options::of(machine, library, currency);
     let now = Proposal { now: machine, changes: Changes::default(), library };
     let proposal = |choice: &Choice| Proposal { now: machine, changes: options.changes(choice), library };
@@ -96,7 +122,7 @@ pub fn plan(machine: &Machine, library: &Library) -> Result<Plan, PlanError> {
             pick.steadiness = share;
         }
     }
-    let titles = front.routes.iter().map(|found| title(&options, &found.choice)).collect();
+    let titles = front.routes.iter().map(|found| options.changes(&found.choice).title()).collect();
     Ok(Plan {
         currency,
         present: judge(&now),
@@ -108,26 +134,4 @@ pub fn plan(machine: &Machine, library: &Library) -> Result<Plan, PlanError> {
         without_price: options.without_price,
         front: front.routes,
     })
-}
-
-/// One route of a machine in full, by its choice.
-pub fn route(machine: &Machine, library: &Library, found: &Found, currency: Currency) -> Route {
-    let options = Options::of(machine, library, currency);
-    let now = Proposal { now: machine, changes: Changes::default(), library };
-    let then = Proposal { now: machine, changes: options.changes(&found.choice), library };
-    detail(&now, &then, &options, found.choice, found.objectives)
-}
-
-fn title(options: &Options<'_>, choice: &Choice) -> String {
-    let changes = options.changes(choice);
-    let names = [
-        changes.processor.map(|part| part.name.as_str()),
-        changes.board.map(|part| part.name.as_str()),
-        changes.memory.map(|part| part.name.as_str()),
-        changes.cooler.map(|part| part.name.as_str()),
-        changes.paste.map(|part| part.name.as_str()),
-        changes.supply.map(|part| part.name.as_str()),
-    ];
-    let names: Vec<&str> = names.into_iter().flatten().collect();
-    if names.is_empty() { "change nothing".to_owned() } else { names.join(" + ") }
 }
