@@ -3,6 +3,7 @@
 //! Knows no parts and no files; every answer is a plain value. Kernels compute in `f64` with the
 //! unit in the name; public signatures carry typed quantities or structs whose fields name units.
 
+pub mod air;
 pub mod conduction;
 pub mod cooler;
 pub mod discharge;

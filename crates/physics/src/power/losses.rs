@@ -36,6 +36,34 @@ pub struct Stage {
     pub recovery_c: f64,
 }
 
+impl Stage {
+    /// The stage, if every figure means something.
+    ///
+    /// # Errors
+    /// A value below zero, or no drive voltage.
+    pub fn checked(&self) -> Result<Self, Refusal> {
+        for (name, value) in [
+            ("high-side resistance", self.high_side_ohm),
+            ("low-side resistance", self.low_side_ohm),
+            ("winding resistance", self.winding_ohm),
+            ("rise time", self.rise_s),
+            ("fall time", self.fall_s),
+            ("high-side gate charge", self.high_side_gate_c),
+            ("low-side gate charge", self.low_side_gate_c),
+            ("dead time before", self.dead_rise_s),
+            ("dead time after", self.dead_fall_s),
+            ("body diode voltage", self.body_diode_v),
+            ("high-side output charge", self.high_side_output_c),
+            ("low-side output charge", self.low_side_output_c),
+            ("recovery charge", self.recovery_c),
+        ] {
+            not_negative(name, value)?;
+        }
+        positive("drive voltage", self.drive_v)?;
+        Ok(*self)
+    }
+}
+
 /// Losses of all phases in watts.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Losses {
@@ -93,24 +121,7 @@ impl Losses {
 pub fn losses(phases: &Phases, stage: &Stage, output_a: f64) -> Result<Losses, Refusal> {
     let phases = phases.checked()?;
     not_negative("output current", output_a)?;
-    for (name, value) in [
-        ("high-side resistance", stage.high_side_ohm),
-        ("low-side resistance", stage.low_side_ohm),
-        ("winding resistance", stage.winding_ohm),
-        ("rise time", stage.rise_s),
-        ("fall time", stage.fall_s),
-        ("high-side gate charge", stage.high_side_gate_c),
-        ("low-side gate charge", stage.low_side_gate_c),
-        ("dead time before", stage.dead_rise_s),
-        ("dead time after", stage.dead_fall_s),
-        ("body diode voltage", stage.body_diode_v),
-        ("high-side output charge", stage.high_side_output_c),
-        ("low-side output charge", stage.low_side_output_c),
-        ("recovery charge", stage.recovery_c),
-    ] {
-        not_negative(name, value)?;
-    }
-    positive("drive voltage", stage.drive_v)?;
+    stage.checked()?;
     Ok(unchecked(&phases, stage, output_a))
 }
 

@@ -1,3 +1,5 @@
 //! What holds for every model: any number is answered or refused, never with nonsense or a panic.
+mod circuit;
 mod invariants;
+mod power;
 mod refusals;
