@@ -76,8 +76,15 @@ proptest! {
 #[test]
 fn every_rule_is_weighed_exactly_once() {
     let stages = Stages::new();
-    let lists =
-        [&stages.pair, &stages.memory, &stages.cooler, &stages.paste, &stages.cooler_memory, &stages.supply];
+    let lists = [
+        &stages.pair,
+        &stages.memory,
+        &stages.cooler_build,
+        &stages.cooler,
+        &stages.paste,
+        &stages.cooler_memory,
+        &stages.supply,
+    ];
     for rule in ALL {
         let times = lists.iter().flat_map(|list| list.iter()).filter(|other| other.id == rule.id).count();
         assert_eq!(times, 1, "{}", rule.id);

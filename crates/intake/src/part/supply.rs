@@ -18,6 +18,11 @@ pub fn supply(fields: &mut Fields<'_, '_>) -> Option<Supply> {
     let rail_12v_power = fields.figure("rail_12v_power", range::POWER);
     let certificate = fields.word("certificate", &certificates());
     let aux_connectors = fields.words("aux_connectors", &AUX);
+    let wire_gauge = fields.count("wire_gauge", 8, 28);
+    let pin_rating = fields.figure("pin_rating", range::CURRENT);
+    let efficiency = ["efficiency_at_20", "efficiency_at_50", "efficiency_at_100"]
+        .map(|name| fields.figure(name, range::SHARE));
+    let hold_time = fields.figure("hold_time", range::TIME);
     let card_connectors = fields.count("card_connectors", 0, 16);
     let offers = offers(fields);
     Some(Supply {
@@ -29,6 +34,10 @@ pub fn supply(fields: &mut Fields<'_, '_>) -> Option<Supply> {
         rail_12v_power,
         certificate,
         aux_connectors,
+        wire_gauge,
+        pin_rating,
+        efficiency,
+        hold_time,
         card_connectors,
         offers,
     })

@@ -23,7 +23,18 @@ pub fn after(
     seconds: f64,
 ) -> Result<Temperatures, PowerError> {
     let start = converter.solve(before, air)?.temperatures;
-    after_unchecked(converter, &start, burst, air, not_negative("burst time", seconds)?)
+    let from = From { start, film_at: start };
+    after_unchecked(converter, &from, burst, air, not_negative("burst time", seconds)?)
+}
+
+/// Where a burst begins.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct From {
+    /// Temperatures before it.
+    pub start: Temperatures,
+    /// Temperatures at which the films take heat while it lasts: those before it give the hot side of
+    /// the answer, those of the limits its cool side.
+    pub film_at: Temperatures,
 }
 
 /// [`after`] from known temperatures: what searches call many times.
@@ -32,13 +43,14 @@ pub fn after(
 /// A load out of range.
 pub(crate) fn after_unchecked(
     converter: &Converter,
-    start: &Temperatures,
+    from: &From,
     burst: &Load,
     air: &Air,
     seconds: f64,
 ) -> Result<Temperatures, PowerError> {
     let (output_a, output_v) = converter.output(burst)?;
-    let paths = converter.paths(air, start);
+    let start = &from.start;
+    let paths = converter.paths(air, &from.film_at);
     let body = &converter.body;
     let capacity = [body.switch_j_k, body.switch_j_k, body.inductor_j_k, body.board_j_k];
     let mut end = *start;

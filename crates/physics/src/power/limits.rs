@@ -2,7 +2,7 @@
 
 use crate::air::film::Air;
 use crate::power::body::Temperatures;
-use crate::power::burst::after_unchecked;
+use crate::power::burst::{From, after_unchecked};
 use crate::power::converter::{Converter, Load, PowerError, Solved};
 use crate::refusal::{not_negative, positive, within};
 
@@ -162,8 +162,24 @@ pub fn largest_burst(
     positive("processor voltage", set_v)?;
     not_negative("burst time", seconds)?;
     let start = converter.solve_unchecked(&Load { power_w: before_w, set_v }, air)?.temperatures;
+    let from = From { start, film_at: start };
+    largest_burst_from(converter, set_v, air, limits, &from, seconds)
+}
+
+/// [`largest_burst`] from known temperatures, for inputs that are known to be good.
+///
+/// # Errors
+/// A voltage that is not above zero.
+pub fn largest_burst_from(
+    converter: &Converter,
+    set_v: f64,
+    air: &Air,
+    limits: &Limits,
+    from: &From,
+    seconds: f64,
+) -> Result<(f64, Nearest), PowerError> {
     let most_w = limits.stage_a * converter.count * set_v;
-    root(most_w, |power_w| burst_used(converter, &start, &Load { power_w, set_v }, air, limits, seconds))
+    root(most_w, |power_w| burst_used(converter, from, &Load { power_w, set_v }, air, limits, seconds))
 }
 
 /// Used share of the limits after a burst of `seconds` from known temperatures.
@@ -172,13 +188,13 @@ pub fn largest_burst(
 /// A load out of range.
 pub fn burst_used(
     converter: &Converter,
-    start: &Temperatures,
+    from: &From,
     burst: &Load,
     air: &Air,
     limits: &Limits,
     seconds: f64,
 ) -> Result<(f64, Nearest), PowerError> {
-    let end = match after_unchecked(converter, start, burst, air, seconds) {
+    let end = match after_unchecked(converter, from, burst, air, seconds) {
         Ok(end) => end,
         Err(PowerError::Refused(refusal)) if refusal.name == "duty" => {
             return Ok((f64::INFINITY, Nearest::StageCurrent));

@@ -23,11 +23,11 @@ pub fn scaled<D: Dimension>(figure: Figure<D>, low: f64, high: f64) -> Figure<D>
     })
 }
 
-/// Efficiency of a board's power stages at full load.
+/// Power of a processor at rest, all of it, in watts.
 ///
 /// # Source
-/// common practice, no source: multi-phase converters from 12 V to about 1.2 V reach this range.
-pub const STAGE_EFFICIENCY: (f64, f64) = (0.82, 0.93);
+/// common practice, no source.
+pub const AT_REST_W: (f64, f64) = (3.0, 15.0);
 
 /// The 12 V output may lie within five per cent of its nominal value.
 ///

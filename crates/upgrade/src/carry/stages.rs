@@ -1,102 +1,373 @@
-//! What the board's power stages hold.
+//! What the board's power stages hold, for ever and for a burst.
 
+use physics::power::body::Temperatures;
+use physics::power::burst::From;
+use physics::power::converter::Load;
+use physics::power::limits::{Nearest, burst_used, largest_burst_from, largest_sustained, used};
 use quantity::dimension::PowerDim;
 use quantity::interval::Interval;
 use quantity::measure::Quantity;
 use quantity::reading::{Figure, Origin, Reading};
 
-use crate::carry::assumption::scaled;
-use crate::fit::finding::UsedReading;
+use crate::carry::assumption::{AT_REST_W, between};
+use crate::carry::stage_air::stage_air;
+use crate::carry::stage_class::spans;
+use crate::carry::stage_corner::{Corner, StageReadings};
+use crate::fit::finding::{UsedReading, Verdict};
 use crate::machine::proposal::Proposal;
 use crate::part::board::{Board, StageClass};
+use crate::part::processor::Processor;
 
-/// What the stages hold, what it rests on, and what would narrow it.
+/// How long a burst lasts where a processor's sheet is silent, in seconds.
+///
+/// # Source
+/// common practice, no source.
+const UNKNOWN_BURST_S: (f64, f64) = (1.0, 60.0);
+
+/// What the stages hold.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StageCapacity {
     /// Processor power they hold for ever.
     pub sustained: Figure<PowerDim>,
-    /// Processor power they hold for a burst.
+    /// Processor power they hold for a burst of this processor's length, beginning at rest.
     pub burst: Figure<PowerDim>,
-    /// Readings it rests on.
-    pub readings: Vec<UsedReading>,
-    /// The reading that narrows it most.
-    pub settle: String,
+    /// The limit that binds at the weak end and at the strong end.
+    pub nearest: Option<(Nearest, Nearest)>,
 }
 
-/// Processor power that one stage of a class carries for ever, in watts.
-///
-/// # Source
-/// common practice, no source: heat a stage of this class gives off at 100 K above the air, over
-/// the share of the power that is lost.
-const fn power_per_stage_w(class: StageClass) -> (f64, f64) {
-    match class {
-        StageClass::DiscreteBare => (11.0, 24.0),
-        StageClass::DiscreteWithHeatsink => (20.0, 45.0),
-        StageClass::IntegratedBare => (20.0, 42.0),
-        StageClass::IntegratedWithHeatsink => (36.0, 80.0),
+/// Lowest and highest share of its input that a board's converter gives on under load: bounds for
+/// searches, within which [`crate::carry::power_path`] computes it.
+pub fn efficiency(board: &Board) -> (f64, f64) {
+    let classes = board.stages.class.get().map_or_else(|| StageClass::ALL.to_vec(), |class| vec![class]);
+    classes
+        .into_iter()
+        .map(|class| spans(class).efficiency)
+        .fold((1.0_f64, 0.0_f64), |(low, high), span| (low.min(span.weak), high.max(span.strong)))
+}
+
+/// Readings of the stages of the machine-to-be.
+pub fn readings(proposal: &Proposal<'_>) -> StageReadings {
+    StageReadings::of(proposal.board(), proposal.processor(), stage_air(proposal))
+}
+
+/// Length of a burst, weak end (long) first.
+pub fn burst_s(processor: &Processor) -> (f64, f64) {
+    processor
+        .burst_time
+        .get()
+        .map_or((UNKNOWN_BURST_S.1, UNKNOWN_BURST_S.0), |time| (time.high().si(), time.low().si()))
+}
+
+/// Where a burst begins at a corner: at rest. The films stay as they were for the weak end, and are
+/// those of the limits for the strong one: the truth lies between.
+fn burst_from(corner: &Corner, side: Side) -> Option<From> {
+    let rest_w = match side {
+        Side::Weak => AT_REST_W.1,
+        Side::Strong => AT_REST_W.0,
+    };
+    let load = Load { power_w: rest_w, set_v: corner.set_v };
+    let start = corner.converter.solve_unchecked(&load, &corner.air).ok()?.temperatures;
+    let film_at = match side {
+        Side::Weak => start,
+        Side::Strong => Temperatures::all(corner.limits.junction_c),
+    };
+    Some(From { start, film_at })
+}
+
+/// Ends of what is unknown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Side {
+    Weak,
+    Strong,
+}
+
+/// Power held for ever at the weak and the strong end, with what binds there.
+fn sustained_ends(readings: &StageReadings) -> Option<[(f64, Nearest); 2]> {
+    let held =
+        |corner: Corner| largest_sustained(&corner.converter, corner.set_v, &corner.air, &corner.limits).ok();
+    let mut weak: Option<(f64, Nearest)> = None;
+    for corner in readings.weak() {
+        let held = held(corner)?;
+        weak = Some(weak.map_or(held, |weak| if held.0 < weak.0 { held } else { weak }));
     }
+    let mut strong: Option<(f64, Nearest)> = None;
+    for corner in readings.strong() {
+        let held = held(corner)?;
+        strong = Some(strong.map_or(held, |strong| if held.0 > strong.0 { held } else { strong }));
+    }
+    Some([weak?, strong?])
 }
 
-/// Burst power over sustained power: the stages' own heat capacity bridges seconds.
-///
-/// # Source
-/// common practice, no source.
-const BURST: (f64, f64) = (1.1, 1.4);
+/// Power held for a burst at both ends; no less than what is held for ever.
+fn burst_ends(readings: &StageReadings, seconds: (f64, f64), sustained: (f64, f64)) -> Option<(f64, f64)> {
+    let held = |corner: &Corner, side: Side, seconds: f64| {
+        let from = burst_from(corner, side)?;
+        largest_burst_from(&corner.converter, corner.set_v, &corner.air, &corner.limits, &from, seconds)
+            .ok()
+            .map(|(watts, _)| watts)
+    };
+    let mut weak = f64::INFINITY;
+    for corner in readings.weak() {
+        weak = weak.min(held(&corner, Side::Weak, seconds.0)?);
+    }
+    let mut strong = 0.0_f64;
+    for corner in readings.strong() {
+        strong = strong.max(held(&corner, Side::Strong, seconds.1)?);
+    }
+    Some((weak.max(sustained.0), strong.max(sustained.1)))
+}
 
-fn estimate(board: &Board) -> Figure<PowerDim> {
-    board.stages.class.with(board.stages.count, |class, count| {
-        let (low, high) = power_per_stage_w(class);
-        Interval::between(
-            Quantity::from_si(low * f64::from(count)),
-            Quantity::from_si(high * f64::from(count)),
-        )
+/// What a maker warrants is held, whatever the stages look like.
+fn warranted(board: &Board, low_w: f64, high_w: f64) -> (f64, f64) {
+    let low = board.rated_processor_power.get().map_or(low_w, |rated| low_w.max(rated.low().si()));
+    (low, high_w.max(low))
+}
+
+/// What the stages of the machine-to-be hold.
+///
+/// # Model
+/// The whole converter at two corners, everything unknown at the end at which the stages hold least, and
+/// most (see [`crate::carry::stage_corner`]); what the board's maker warrants cuts off the lower part.
+/// Both ends are bounds: what a stage holds never shrinks when one of these gets better, which a test
+/// of the model checks.
+pub fn capacity(proposal: &Proposal<'_>) -> StageCapacity {
+    let readings = readings(proposal);
+    let board = proposal.board();
+    let Some([weak, strong]) = sustained_ends(&readings) else {
+        return StageCapacity { sustained: Reading::Unknown, burst: Reading::Unknown, nearest: None };
+    };
+    let (low, high) = warranted(board, weak.0, strong.0);
+    let burst = burst_ends(&readings, burst_s(proposal.processor()), (low, high))
+        .map_or(Reading::Unknown, |(weak, strong)| between(weak, strong));
+    StageCapacity { sustained: between(low, high), burst, nearest: Some((weak.1, strong.1)) }
+}
+
+/// Whether the stages hold a power for ever: surely, perhaps, or not; `None` where nothing can be said.
+fn holds_sustained(
+    proposal: &Proposal<'_>,
+    readings: &StageReadings,
+    power: Interval<PowerDim>,
+) -> Option<Verdict> {
+    let (need_low, need_high) = (power.low().si(), power.high().si());
+    if proposal.board().rated_processor_power.get().is_some_and(|rated| rated.low().si() >= need_high) {
+        return Some(Verdict::Fits);
+    }
+    let within = |corner: &Corner, power_w: f64| {
+        let load = Load { power_w, set_v: corner.set_v };
+        used(&corner.converter, &load, &corner.air, &corner.limits).ok().map(|(share, _)| share <= 1.0)
+    };
+    judge(readings, proposal.board(), need_low, |corner, side| match side {
+        Side::Weak => within(corner, need_high),
+        Side::Strong => within(corner, need_low),
     })
 }
 
-/// Sustained and burst processor power that a board's stages hold.
-pub fn held(board: &Board) -> (Figure<PowerDim>, Figure<PowerDim>) {
-    let sustained = match (estimate(board), board.rated_processor_power) {
-        (Reading::Known(estimate, _), Reading::Known(rated, _)) => {
-            let low = estimate.low().max(rated.low());
-            Reading::Known(Interval::between(low, estimate.high().max(low)), Origin::Estimated)
+/// Whether the stages hold a burst.
+fn holds_burst(
+    proposal: &Proposal<'_>,
+    readings: &StageReadings,
+    power: Interval<PowerDim>,
+) -> Option<Verdict> {
+    let (need_low, need_high) = (power.low().si(), power.high().si());
+    if proposal.board().rated_processor_power.get().is_some_and(|rated| rated.low().si() >= need_high) {
+        return Some(Verdict::Fits);
+    }
+    let seconds = burst_s(proposal.processor());
+    let within = |corner: &Corner, side: Side, power_w: f64, seconds: f64| {
+        let load = Load { power_w, set_v: corner.set_v };
+        // What is held for ever is held for a while.
+        if used(&corner.converter, &load, &corner.air, &corner.limits).ok()?.0 <= 1.0 {
+            return Some(true);
         }
-        (Reading::Unknown, rated) => rated,
-        (estimate, Reading::Unknown) => estimate,
+        let from = burst_from(corner, side)?;
+        burst_used(&corner.converter, &from, &load, &corner.air, &corner.limits, seconds)
+            .ok()
+            .map(|(share, _)| share <= 1.0)
     };
-    (sustained, scaled(sustained, BURST.0, BURST.1))
+    judge(readings, proposal.board(), need_low, |corner, side| match side {
+        Side::Weak => within(corner, side, need_high, seconds.0),
+        Side::Strong => within(corner, side, need_low, seconds.1),
+    })
 }
 
-/// What the stages of the board of the machine-to-be hold.
-///
-/// # Model
-/// The class and number of stages give an interval; what the board's maker warrants cuts off its
-/// lower part.
-pub fn capacity(proposal: &Proposal<'_>) -> StageCapacity {
+/// The verdict from what each corner says: it fits where every weak corner holds it, and does not where
+/// no strong corner does.
+fn judge(
+    readings: &StageReadings,
+    board: &Board,
+    need_low_w: f64,
+    holds: impl Fn(&Corner, Side) -> Option<bool>,
+) -> Option<Verdict> {
+    let mut all = true;
+    for corner in readings.weak() {
+        all &= holds(&corner, Side::Weak)?;
+        if !all {
+            break;
+        }
+    }
+    if all {
+        return Some(Verdict::Fits);
+    }
+    if board.rated_processor_power.get().is_some_and(|rated| rated.low().si() >= need_low_w) {
+        return Some(Verdict::CannotTell);
+    }
+    for corner in readings.strong() {
+        if holds(&corner, Side::Strong)? {
+            return Some(Verdict::CannotTell);
+        }
+    }
+    Some(Verdict::DoesNotFit)
+}
+
+/// Verdicts on sustained and burst power; `None` where a power or the stages are unknown.
+pub fn verdicts(proposal: &Proposal<'_>) -> (Option<Verdict>, Option<Verdict>) {
+    let (processor, readings) = (proposal.processor(), readings(proposal));
+    let sustained =
+        processor.sustained_power.get().and_then(|power| holds_sustained(proposal, &readings, power));
+    let burst = match sustained {
+        Some(Verdict::DoesNotFit | Verdict::CannotTell) | None => None,
+        Some(_) => processor.burst_power.get().and_then(|power| holds_burst(proposal, &readings, power)),
+    };
+    (sustained, burst)
+}
+
+/// What the stages hold for ever, as far as it may bind the processor: unknown where they surely hold all
+/// that it may draw.
+pub fn binding_power(proposal: &Proposal<'_>) -> Figure<PowerDim> {
+    let readings = readings(proposal);
+    let surely = proposal
+        .processor()
+        .sustained_power
+        .get()
+        .and_then(|power| holds_sustained(proposal, &readings, power))
+        == Some(Verdict::Fits);
+    if surely {
+        return Reading::Unknown;
+    }
+    sustained_ends(&readings).map_or(Reading::Unknown, |[weak, strong]| {
+        let (low, high) = warranted(proposal.board(), weak.0, strong.0);
+        between(low, high)
+    })
+}
+
+/// The readings that a capacity rests on.
+pub fn used_readings(proposal: &Proposal<'_>) -> Vec<UsedReading> {
     let board = proposal.board();
-    let (sustained, burst) = held(board);
+    let stages = &board.stages;
     let word = |what: &str, value: Option<String>, origin| UsedReading {
         what: what.to_owned(),
         value: value.unwrap_or_else(|| "unknown".to_owned()),
         origin,
     };
-    let stages = &board.stages;
-    let readings = vec![
+    let air = stage_air(proposal);
+    vec![
         word("class of the stages", stages.class.known().map(|c| c.word().to_owned()), stages.class.origin()),
         word("number of stages", stages.count.known().map(u32::to_string), stages.count.origin()),
+        word(
+            "rated current of a stage",
+            stages.stage_current.known().map(|a| a.rounded(3)),
+            stages.stage_current.origin(),
+        ),
+        word(
+            "inductance of a stage",
+            stages.inductance.known().map(|l| l.rounded(3)),
+            stages.inductance.origin(),
+        ),
+        word("air over the stages", air.temperature().known().map(|t| t.rounded(3)), Some(Origin::Estimated)),
+        word("speed of that air", air.speed().known().map(|v| v.rounded(2)), Some(Origin::Estimated)),
         word(
             "processor power the board's maker warrants",
             board.rated_processor_power.known().map(|p| p.rounded(4)),
             board.rated_processor_power.origin(),
         ),
-    ];
-    let settle = if stages.count.is_unknown() {
-        "The number of inductors beside the socket, counted."
-    } else if stages.class.is_unknown() {
-        "Whether a heatsink covers the stages beside the socket, by a look."
-    } else if board.rated_processor_power.is_unknown() {
-        "The largest processor power in the board maker's support list."
-    } else {
-        "The printing on a switch beside an inductor, with a lens."
+    ]
+}
+
+/// A reading that could be taken, and what it would leave of the interval.
+struct Reader {
+    what: &'static str,
+    left: (f64, f64),
+}
+
+/// The reading that would narrow most what the stages hold, and what it would leave.
+///
+/// # Model
+/// Each reading not taken is set, in turn, to the middle of what it may be (a class: to the one that leaves
+/// most), and the interval of what the stages hold for ever computed again.
+pub fn narrowest(proposal: &Proposal<'_>) -> String {
+    const LIST: &str = "The largest processor power in the board maker's support list.";
+    let readings = readings(proposal);
+    let stages = &proposal.board().stages;
+    let Some(ends) = sustained_ends(&readings).map(|[weak, strong]| (weak.0, strong.0)) else {
+        return LIST.to_owned();
     };
-    StageCapacity { sustained, burst, readings, settle: settle.to_owned() }
+    let width = |readings: &StageReadings| sustained_ends(readings).map(|[weak, strong]| (weak.0, strong.0));
+    let mut readers: Vec<Reader> = Vec::new();
+    let mut offer = |what: &'static str, left: Option<(f64, f64)>| {
+        if let Some(left) = left {
+            readers.push(Reader { what, left });
+        }
+    };
+    if stages.count.is_unknown() {
+        let count = (readings.count.weak * readings.count.strong).sqrt().round();
+        let fixed = StageReadings { count: both(count), ..readings.clone() };
+        offer("The number of inductors beside the socket, counted", width(&fixed));
+    }
+    if stages.class.is_unknown() {
+        let widest = StageClass::ALL
+            .into_iter()
+            .filter_map(|class| width(&StageReadings { classes: vec![class], ..readings.clone() }))
+            .max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)));
+        offer(
+            "Whether a heatsink covers the stages and whether each is one body or several, by a look",
+            widest,
+        );
+    }
+    if stages.stage_current.is_unknown()
+        && let Some(middle) = middle(&readings, |class| class.stage_a)
+    {
+        let fixed = StageReadings { stage_a: Some(both(middle)), ..readings.clone() };
+        offer(
+            "The printing on a switch beside an inductor, with a lens: its sheet rates its current",
+            width(&fixed),
+        );
+    }
+    if stages.inductance.is_unknown()
+        && let Some(middle) = middle(&readings, |class| class.inductance_h)
+    {
+        let fixed = StageReadings { inductance_h: Some(both(middle)), ..readings.clone() };
+        offer("The printing on an inductor (R22 is 0.22 uH)", width(&fixed));
+    }
+    let mut measured = readings.clone();
+    let celsius = 0.5 * (readings.air.weak.celsius + readings.air.strong.celsius);
+    measured.air.weak.celsius = celsius;
+    measured.air.strong.celsius = celsius;
+    offer("The temperature of the air at the stages under load, by thermometer", width(&measured));
+    let best = readers.into_iter().min_by(|a, b| (a.left.1 - a.left.0).total_cmp(&(b.left.1 - b.left.0)));
+    match best {
+        Some(best) if best.left.1 - best.left.0 < 0.95 * (ends.1 - ends.0) => {
+            let text = |(low, high): (f64, f64)| {
+                Interval::<PowerDim>::between(Quantity::from_si(low), Quantity::from_si(high)).rounded(2)
+            };
+            format!(
+                "{}; it would narrow what they hold from {} to about {}.",
+                best.what,
+                text(ends),
+                text(best.left)
+            )
+        }
+        _ => LIST.to_owned(),
+    }
+}
+
+fn both(value: f64) -> crate::carry::stage_class::Span {
+    crate::carry::stage_class::Span { weak: value, strong: value }
+}
+
+/// Middle of what a class leaves open.
+fn middle(
+    readings: &StageReadings,
+    of: impl Fn(&crate::carry::stage_class::ClassSpans) -> crate::carry::stage_class::Span,
+) -> Option<f64> {
+    crate::carry::stage_corner::class_hull(readings, of).map(|span| (span.weak * span.strong).sqrt())
 }

@@ -5,7 +5,8 @@ use quantity::interval::Interval;
 use quantity::measure::Quantity;
 use quantity::reading::{Figure, Origin, Reading};
 
-use crate::carry::assumption::{STAGE_EFFICIENCY, scaled};
+use crate::carry::assumption::scaled;
+use crate::carry::stages::efficiency;
 use crate::machine::proposal::Proposal;
 
 /// Load of the supply and what it can carry.
@@ -54,8 +55,8 @@ fn left(age: Figure<DurationDim>) -> (f64, f64) {
 /// Load and capacity of the supply in the machine-to-be.
 pub fn load(proposal: &Proposal<'_>) -> SupplyLoad {
     let (processor, board, supply) = (proposal.processor(), proposal.board(), proposal.supply());
-    let through_stages =
-        |power: Figure<PowerDim>| scaled(power, 1.0 / STAGE_EFFICIENCY.1, 1.0 / STAGE_EFFICIENCY.0);
+    let (worst, best) = efficiency(board);
+    let through_stages = |power: Figure<PowerDim>| scaled(power, 1.0 / best, 1.0 / worst);
     let zero: Figure<PowerDim> = Reading::Known(Interval::exact(Quantity::from_si(0.0)), Origin::Hand);
     let memory = proposal.memory().iter().fold(zero, |sum, kit| sum.with(kit.power, |a, b| a + b));
     let loads = proposal.now.loads.iter().fold(zero, |sum, load| sum.with(load.power, |a, b| a + b));

@@ -2,7 +2,7 @@
 
 use crate::carry::stages;
 use crate::fit::finding::{Finding, Verdict};
-use crate::fit::limit::{at_least, holds};
+use crate::fit::limit::at_least;
 use crate::fit::rule::Rule;
 use crate::machine::proposal::Proposal;
 use crate::part::id::Kind;
@@ -16,10 +16,8 @@ pub const RULE: Rule = Rule {
     quick: Some(quick),
 };
 
-fn quick(proposal: &Proposal<'_>) -> Verdict {
-    let processor = proposal.processor();
-    let held = stages::held(proposal.board());
-    match (holds(&held.0, &processor.sustained_power), holds(&held.1, &processor.burst_power)) {
+fn combined(verdicts: (Option<Verdict>, Option<Verdict>)) -> Verdict {
+    match verdicts {
         (None, _) => Verdict::CannotTell,
         (Some(verdict @ (Verdict::DoesNotFit | Verdict::CannotTell)), _) => verdict,
         (Some(_), Some(Verdict::Fits) | None) => Verdict::Fits,
@@ -27,33 +25,51 @@ fn quick(proposal: &Proposal<'_>) -> Verdict {
     }
 }
 
+fn quick(proposal: &Proposal<'_>) -> Verdict {
+    combined(stages::verdicts(proposal))
+}
+
 fn judge(proposal: &Proposal<'_>) -> Finding {
     let (processor, board) = (proposal.processor(), proposal.board());
+    let verdicts = stages::verdicts(proposal);
     let capacity = stages::capacity(proposal);
-    let sustained = at_least(&capacity.sustained, &processor.sustained_power);
-    let burst = at_least(&capacity.burst, &processor.burst_power);
-    let finding = match (sustained, burst) {
-        (Some((Verdict::DoesNotFit, margin)), _) => Finding::new(
+    let margin = |have, need| at_least(have, need).map(|(_, margin)| margin);
+    let sustained = margin(&capacity.sustained, &processor.sustained_power);
+    let binds = |worst: bool| {
+        capacity.nearest.map_or("", |(weak, strong)| if worst { weak.word() } else { strong.word() })
+    };
+    let finding = match combined(verdicts) {
+        Verdict::DoesNotFit => Finding::new(
             RULE.id,
             Verdict::DoesNotFit,
-            format!("The power stages of {} cannot hold {} under steady load.", board.name, processor.name),
+            format!(
+                "The power stages of {} cannot hold {} under steady load: even at best the {} stops it.",
+                board.name,
+                processor.name,
+                binds(false)
+            ),
         )
-        .margin(Some(margin))
+        .margin(sustained)
         .cure("Choose a processor of less power, or a board with stronger stages."),
-        (Some((Verdict::CannotTell, margin)), _) => Finding::new(
+        Verdict::CannotTell if verdicts.0.is_none() => Finding::new(
             RULE.id,
             Verdict::CannotTell,
-            format!("The power stages of {} may or may not hold {}.", board.name, processor.name),
+            format!("How much power {} draws is not known.", processor.name),
         )
-        .margin(Some(margin))
-        .settle(capacity.settle.clone()),
-        (Some((_, margin)), Some((Verdict::Fits, _)) | None) => Finding::new(
+        .settle(format!("The power limits on the sheet of {}.", processor.name)),
+        Verdict::CannotTell => Finding::new(
             RULE.id,
-            Verdict::Fits,
-            format!("The power stages of {} hold {}.", board.name, processor.name),
+            Verdict::CannotTell,
+            format!(
+                "The power stages of {} may or may not hold {}; at worst the {} stops it.",
+                board.name,
+                processor.name,
+                binds(true)
+            ),
         )
-        .margin(Some(margin)),
-        (Some(_), Some((_, margin))) => Finding::new(
+        .margin(sustained)
+        .settle(stages::narrowest(proposal)),
+        Verdict::OnCondition => Finding::new(
             RULE.id,
             Verdict::OnCondition,
             format!(
@@ -61,30 +77,21 @@ fn judge(proposal: &Proposal<'_>) -> Finding {
                 board.name, processor.name
             ),
         )
-        .margin(Some(margin))
+        .margin(margin(&capacity.burst, &processor.burst_power))
         .cure("Set the burst power limit in the firmware to the sustained one."),
-        (None, _) => Finding::new(
+        Verdict::Fits => Finding::new(
             RULE.id,
-            Verdict::CannotTell,
-            if capacity.sustained.is_unknown() {
-                format!("Nothing is known of the power stages of {}.", board.name)
-            } else {
-                format!("How much power {} draws is not known.", processor.name)
-            },
+            Verdict::Fits,
+            format!("The power stages of {} hold {}.", board.name, processor.name),
         )
-        .settle(if capacity.sustained.is_unknown() {
-            capacity.settle.clone()
-        } else {
-            format!("The power limits on the sheet of {}.", processor.name)
-        }),
+        .margin(sustained),
     };
     let finding = finding
         .reading("sustained power of the processor", &processor.sustained_power)
         .reading("burst power of the processor", &processor.burst_power)
         .reading("what the stages hold for ever", &capacity.sustained)
         .reading("what the stages hold for a burst", &capacity.burst);
-    capacity.readings.into_iter().fold(finding, |finding, reading| {
-        let mut finding = finding;
+    stages::used_readings(proposal).into_iter().fold(finding, |mut finding, reading| {
         finding.readings.push(reading);
         finding
     })

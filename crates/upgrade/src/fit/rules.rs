@@ -60,3 +60,6 @@ mod tests {
         );
     }
 }
+
+/// Rules that see of a cooler only how it is built: a search weighs them once for each build.
+pub const ONLY_BUILD_OF_COOLER: &[&str] = &[power_stages::RULE.id];

@@ -1,11 +1,8 @@
 //! Are the auxiliary 12 V connectors there, and what does each pin carry?
 
-use quantity::dimension::CurrentDim;
-use quantity::interval::Interval;
-use quantity::measure::Quantity;
-use quantity::reading::{Figure, Origin, Reading};
+use quantity::reading::Origin;
 
-use crate::carry::aux_current::per_pin;
+use crate::carry::aux_current::{fed_pins, per_pin, pin_limit};
 use crate::fit::finding::{Finding, Verdict};
 use crate::fit::limit::{at_least, holds};
 use crate::fit::rule::Rule;
@@ -22,46 +19,16 @@ pub const RULE: Rule = Rule {
     quick: Some(quick),
 };
 
-/// Current one 12 V pin of a 4.2 mm connector should carry at most, for ever.
-///
-/// # Source
-/// common practice, no source: makers' data for the contact and the wire rule.
-fn pin_limit() -> Figure<CurrentDim> {
-    Reading::Known(Interval::between(Quantity::from_si(6.0), Quantity::from_si(8.0)), Origin::Estimated)
-}
-
-/// Number of 12 V pins that are fed when the supply's plugs go into the board's connectors, and
-/// how many connectors stay empty or half filled.
-fn fed(wanted: &[AuxConnector], plugs: &[AuxConnector]) -> (u32, u32) {
-    let mut left: Vec<AuxConnector> = plugs.to_vec();
-    left.sort_unstable();
-    let mut pins = 0;
-    let mut short = 0;
-    for connector in wanted {
-        // A plug of the same size first; then two halves for an eight, or an eight split for a four.
-        if let Some(idx) = left.iter().position(|plug| plug == connector) {
-            left.remove(idx);
-            pins += connector.live_pins();
-        } else if let Some(plug) = left.pop() {
-            pins += plug.live_pins().min(connector.live_pins());
-            short += u32::from(plug.live_pins() < connector.live_pins());
-        } else {
-            short += 1;
-        }
-    }
-    (pins, short)
-}
-
 fn quick(proposal: &Proposal<'_>) -> Verdict {
     let board = proposal.board();
-    let (pins, short) = fed(&board.aux_connectors, &proposal.supply().aux_connectors);
+    let (pins, short) = fed_pins(&board.aux_connectors, &proposal.supply().aux_connectors);
     if board.aux_connectors.is_empty() {
         return Verdict::Fits;
     }
     if pins == 0 {
         return Verdict::DoesNotFit;
     }
-    match holds(&pin_limit(), &per_pin(proposal, pins)) {
+    match holds(&pin_limit(proposal.supply()), &per_pin(proposal, pins)) {
         None => Verdict::CannotTell,
         Some(Verdict::Fits) if short > 0 => Verdict::OnCondition,
         Some(verdict) => verdict,
@@ -77,7 +44,7 @@ fn judge(proposal: &Proposal<'_>) -> Finding {
             list.iter().map(|c| c.word()).collect::<Vec<_>>().join(" + ")
         }
     };
-    let (pins, short) = fed(&board.aux_connectors, &supply.aux_connectors);
+    let (pins, short) = fed_pins(&board.aux_connectors, &supply.aux_connectors);
     let finish = |finding: Finding| {
         finding.word("connectors of the board", words(&board.aux_connectors), Origin::Sheet).word(
             "plugs of the supply",
@@ -97,7 +64,7 @@ fn judge(proposal: &Proposal<'_>) -> Finding {
         ));
     }
     let current = per_pin(proposal, pins);
-    let limit = pin_limit();
+    let limit = pin_limit(supply);
     let finding = match at_least(&limit, &current) {
         None => Finding::new(
             RULE.id,
@@ -118,7 +85,7 @@ fn judge(proposal: &Proposal<'_>) -> Finding {
             format!("{pins} pins at 12 V carry about as much as a pin should."),
         )
         .margin(Some(margin))
-        .settle("The maker's current rating of the contact and the gauge printed on the wire."),
+        .settle("The current that the contact's maker allows a pin, and the gauge printed on the wire."),
         Some((_, margin)) if short > 0 => Finding::new(
             RULE.id,
             Verdict::OnCondition,
@@ -135,26 +102,7 @@ fn judge(proposal: &Proposal<'_>) -> Finding {
         )
         .margin(Some(margin)),
     };
-    finish(finding).reading("current in each 12 V pin, burst", &current).reading("limit of a pin", &limit)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::fed;
-    use crate::part::board::AuxConnector::{self, EightPin, FourPin};
-
-    #[track_caller]
-    fn check(board: &[AuxConnector], supply: &[AuxConnector], pins: u32, short: u32) {
-        assert_eq!(fed(board, supply), (pins, short));
-    }
-
-    #[test]
-    fn plugs_go_where_they_fit_best() {
-        check(&[EightPin], &[EightPin], 4, 0);
-        check(&[EightPin], &[FourPin], 2, 1);
-        check(&[EightPin, FourPin], &[FourPin, EightPin], 6, 0);
-        check(&[EightPin, EightPin], &[EightPin], 4, 1);
-        check(&[FourPin], &[EightPin], 2, 0);
-        check(&[FourPin], &[], 0, 1);
-    }
+    finish(finding)
+        .reading("current in the most loaded 12 V pin, burst", &current)
+        .reading("limit of a pin", &limit)
 }

@@ -5,15 +5,10 @@ use quantity::interval::Interval;
 use quantity::measure::Quantity;
 use quantity::reading::{Figure, Origin, Reading};
 
-use crate::carry::assumption::{STAGE_EFFICIENCY, between, scaled};
+use crate::carry::assumption::{AT_REST_W, between, scaled};
+use crate::carry::stages::efficiency;
 use crate::carry::wall::{Mains, wall_power};
 use crate::machine::proposal::Proposal;
-
-/// Power of a processor at rest, all of it, in watts.
-///
-/// # Source
-/// common practice, no source.
-const AT_REST_W: (f64, f64) = (3.0, 15.0);
 
 /// Share of its full power that graphics, drives and the rest draw at rest.
 ///
@@ -37,7 +32,8 @@ pub fn wall(proposal: &Proposal<'_>, busy_power: Figure<PowerDim>, mains: Mains)
     let memory = proposal.memory().iter().fold(zero, |sum, kit| add(sum, kit.power));
     let loads = proposal.now.loads.iter().fold(zero, |sum, load| add(sum, load.power));
     let rest = add(add(proposal.board().own_power, memory), scaled(loads, LOADS_AT_REST.0, LOADS_AT_REST.1));
-    let through = |power| scaled(power, 1.0 / STAGE_EFFICIENCY.1, 1.0 / STAGE_EFFICIENCY.0);
+    let (worst, best) = efficiency(proposal.board());
+    let through = |power| scaled(power, 1.0 / best, 1.0 / worst);
     WallPower {
         busy: wall_power(proposal.supply(), add(rest, through(busy_power)), mains),
         idle: wall_power(proposal.supply(), add(rest, through(between(AT_REST_W.0, AT_REST_W.1))), mains),

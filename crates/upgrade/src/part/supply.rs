@@ -1,6 +1,6 @@
 //! Power supplies.
 
-use quantity::dimension::PowerDim;
+use quantity::dimension::{CurrentDim, DurationDim, PowerDim, RatioDim};
 use quantity::reading::{Figure, Reading};
 
 use crate::part::board::AuxConnector;
@@ -26,6 +26,14 @@ pub struct Supply {
     pub certificate: Reading<Certificate>,
     /// Auxiliary 12 V connectors for the processor.
     pub aux_connectors: Vec<AuxConnector>,
+    /// Gauge of the wires to them, as printed on the wire.
+    pub wire_gauge: Reading<u32>,
+    /// Current that the maker of their contacts allows a pin.
+    pub pin_rating: Figure<CurrentDim>,
+    /// Efficiency at 20, 50 and 100 % of the rated power, where its sheet has a curve.
+    pub efficiency: [Figure<RatioDim>; 3],
+    /// How long it holds its outputs at full load after the mains have gone, from its sheet.
+    pub hold_time: Figure<DurationDim>,
     /// Number of connectors for graphics cards, eight pins each.
     pub card_connectors: Reading<u32>,
     /// Prices.

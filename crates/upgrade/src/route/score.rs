@@ -117,12 +117,7 @@ impl Objectives {
 ///
 /// Slowing down for heat is not counted as a saving, so energy does not depend on the cooler.
 pub fn allowed_power(proposal: &Proposal<'_>) -> Figure<PowerDim> {
-    let own = proposal.processor().sustained_power;
-    let stages = crate::carry::stages::held(proposal.board()).0;
-    match (own.get(), stages.get()) {
-        (Some(a), Some(b)) => own.map(|_| Interval::between(a.low().min(b.low()), a.high().min(b.high()))),
-        _ => own,
-    }
+    proposal.processor().sustained_power
 }
 
 /// Noise at full speed of the machine-to-be's cooler in tenths of a decibel; the loudest that the

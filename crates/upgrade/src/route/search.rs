@@ -10,15 +10,18 @@
 //! another beats in cost, resistance, risk, time and noise are dropped, since gain and energy never
 //! get worse with a smaller resistance; supplies likewise by cost, risk, time and wall power.
 
-use quantity::dimension::DurationDim;
+use std::collections::BTreeMap;
+
+use quantity::dimension::{DurationDim, PowerDim};
 use quantity::interval::Interval;
+use quantity::reading::Figure;
 
 use crate::carry::heat::{air, junction_to_air};
 use crate::carry::point::{Surroundings, SustainedPoint, sustained};
-use crate::carry::stages::held;
+use crate::carry::stages::binding_power;
 use crate::fit::finding::Verdict;
 use crate::fit::rule::Rule;
-use crate::fit::rules::ALL;
+use crate::fit::rules::{ALL, ONLY_BUILD_OF_COOLER};
 use crate::gain::energy::{WallPower, wall};
 use crate::gain::memory::bandwidth;
 use crate::gain::speed::{both, clock_without_point, serial};
@@ -26,6 +29,7 @@ use crate::gain::task::{Speeds, parallel_speeds, speeds, widths};
 use crate::machine::present::Machine;
 use crate::machine::proposal::{Changes, Proposal};
 use crate::machine::wishes::NoiseWish;
+use crate::part::cooler::CoolerBuild;
 use crate::part::id::Kind;
 use crate::part::library::Library;
 use crate::part::processor::Support;
@@ -70,9 +74,14 @@ pub fn point(proposal: &Proposal<'_>) -> SustainedPoint {
     let around = Surroundings {
         resistance: junction_to_air(proposal),
         air: air(proposal),
-        stages: held(proposal.board()).0,
+        stages: binding_power(proposal),
     };
-    let mut point = sustained(proposal.processor(), &around);
+    point_in(proposal, &around)
+}
+
+/// The point within known limits.
+fn point_in(proposal: &Proposal<'_>, around: &Surroundings) -> SustainedPoint {
+    let mut point = sustained(proposal.processor(), around);
     point.clock = point.clock.or(clock_without_point(proposal.processor()));
     point
 }
@@ -114,6 +123,8 @@ pub struct Stages {
     pub pair: Vec<&'static Rule>,
     /// Once the memory is.
     pub memory: Vec<&'static Rule>,
+    /// Once it is known how the cooler is built.
+    pub cooler_build: Vec<&'static Rule>,
     /// Once the cooler is.
     pub cooler: Vec<&'static Rule>,
     /// Once the paste is.
@@ -128,10 +139,14 @@ impl Stages {
     /// The lists.
     pub fn new() -> Self {
         let both = [Kind::Processor, Kind::Board];
+        let (cooler_build, cooler) = decided(&[Kind::Cooler], &both)
+            .into_iter()
+            .partition(|rule| ONLY_BUILD_OF_COOLER.contains(&rule.id));
         Self {
             pair: decided(&both, &[]),
             memory: decided(&[Kind::Memory], &both),
-            cooler: decided(&[Kind::Cooler], &both),
+            cooler_build,
+            cooler,
             paste: decided(&[Kind::Paste], &[Kind::Processor, Kind::Board, Kind::Cooler]),
             cooler_memory: between(Kind::Cooler, Kind::Memory),
             supply: decided(&[Kind::Supply], &[Kind::Processor, Kind::Board, Kind::Memory]),
@@ -299,7 +314,12 @@ impl<'a> Search<'a> {
             .into_iter()
             .map(|option| {
                 let proposal = self.proposal(&Choice { cooler: option.cooler, paste: option.paste, ..pair });
-                let clock = point(&proposal).clock;
+                let around = Surroundings {
+                    resistance: option.resistance,
+                    air: air(&proposal),
+                    stages: option.stages,
+                };
+                let clock = point_in(&proposal, &around).clock;
                 let parallel = parallel_speeds(processor, clock, &self.widths);
                 // Bench time depends on which kinds change, not on which part it is.
                 let times = [0, 1].map(|memory| {
@@ -407,11 +427,19 @@ impl<'a> Search<'a> {
     /// Coolers and pastes that go with a processor and a board, those dropped that another beats.
     fn thermal(&self, pair: Choice, stages: &Stages, mounts: &mut Mounts) -> Vec<ThermalChoice> {
         let mut choices = Vec::new();
+        // What a rule sees of a cooler only by its build is weighed once for each build.
+        let mut by_build: BTreeMap<CoolerBuild, Option<(u32, Figure<PowerDim>)>> = BTreeMap::new();
         let pair_minutes = minutes(&self.proposal(&pair));
         for cooler in 0..=self.options.coolers.len() {
             let cooled = Choice { cooler, ..pair };
             let proposal = self.proposal(&cooled);
+            let build = proposal.cooler().build;
+            let weighed = by_build
+                .entry(build)
+                .or_insert_with(|| Some((weigh(&proposal, &stages.cooler_build)?, binding_power(&proposal))));
+            let Some((build_risk, stages_power)) = *weighed else { continue };
             let Some(risk) = weigh(&proposal, &stages.cooler) else { continue };
+            let risk = risk + build_risk;
             let clears = mounts.clearance(self, &cooled, stages);
             for paste in 0..=self.options.pastes.len() {
                 let choice = Choice { paste, ..cooled };
@@ -428,6 +456,8 @@ impl<'a> Search<'a> {
                     minutes: minutes(&proposal).saturating_sub(pair_minutes),
                     noise: self.noise(&proposal),
                     resistance: junction_to_air(&proposal),
+                    stages: stages_power,
+                    build,
                     clears,
                 });
             }
@@ -503,7 +533,7 @@ impl SupplyChoice {
 #[derive(Debug, Default)]
 struct Mounts {
     patterns: Vec<Vec<Option<u32>>>,
-    known: std::collections::BTreeMap<(usize, bool), usize>,
+    known: BTreeMap<(usize, bool), usize>,
 }
 
 impl Mounts {

@@ -1,7 +1,9 @@
 //! Coolers and pastes as one choice: what they cost and how well they carry heat.
 
-use quantity::dimension::ThermalResistanceDim;
+use quantity::dimension::{PowerDim, ThermalResistanceDim};
 use quantity::reading::Figure;
+
+use crate::part::cooler::CoolerBuild;
 
 /// A pair of cooler and paste, each by its place in the lists of options, kept as zero.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -20,6 +22,10 @@ pub struct ThermalChoice {
     pub noise: i64,
     /// Which memory kits it clears, as a number for each distinct pattern.
     pub clears: usize,
+    /// How the cooler is built: what it does to the air over the power stages.
+    pub build: CoolerBuild,
+    /// What the power stages hold in that air, where it may bind.
+    pub stages: Figure<PowerDim>,
     /// Junction to air.
     pub resistance: Figure<ThermalResistanceDim>,
 }
@@ -28,7 +34,7 @@ impl ThermalChoice {
     /// Whether this choice is at least as good in everything, and better in something.
     ///
     /// Clock, gain and energy never get worse with a smaller resistance, so resistance stands for
-    /// them.
+    /// them; power stages see of the cooler only its build, so only like builds are compared.
     fn dominates(&self, other: &Self) -> bool {
         // An unknown resistance is beaten by nothing and beats nothing.
         let ends =
@@ -37,6 +43,7 @@ impl ThermalChoice {
             return false;
         };
         let no_worse = self.clears == other.clears
+            && self.build == other.build
             && self.cost <= other.cost
             && self.risk <= other.risk
             && self.minutes <= other.minutes
