@@ -4,6 +4,8 @@ pub mod findings_text;
 pub mod fit_chart;
 pub mod paint;
 pub mod plan_text;
+pub mod power_picture;
+pub mod power_text;
 pub mod route_picture;
 pub mod sheet_html;
 pub mod sheet_text;

@@ -38,6 +38,8 @@ pub(crate) enum Verb {
     Plan(Plan),
     /// Every finding about a machine with the changes you name.
     Check(Check),
+    /// The power path from the wall to the processor: each loss, each temperature, each limit.
+    Power(Power),
     /// The job sheet of a change: ordered steps with cautions, for terminal, phone and paper.
     Sheet(Sheet),
     /// Which processors fit which boards, as text or picture.
@@ -105,6 +107,28 @@ pub(crate) struct Check {
     /// Show the readings that each finding rests on.
     #[arg(long)]
     pub(crate) readings: bool,
+    /// Print the answer as JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// The power path of a machine with changes.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Examples:
+  reseat power demo                                  the machine as it is
+  reseat power demo --with PROCESSOR                 with another processor
+  reseat power demo --with PROCESSOR --svg path.svg  and as a picture
+
+Exit code 0: every limit is kept at its worst; 1: a limit is passed; 3: it cannot be told.")]
+pub(crate) struct Power {
+    #[command(flatten)]
+    pub(crate) machine: MachineArg,
+    /// Id of a part that is changed; may be given for one part of each kind.
+    #[arg(long = "with", value_name = "PART")]
+    pub(crate) with: Vec<String>,
+    /// Also draw the path into this SVG file.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) svg: Option<PathBuf>,
     /// Print the answer as JSON.
     #[arg(long)]
     pub(crate) json: bool,

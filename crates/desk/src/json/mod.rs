@@ -2,6 +2,7 @@
 
 pub mod finding;
 pub mod plan;
+pub mod power;
 pub mod route;
 pub mod sheet;
 pub mod verify;

@@ -7,6 +7,7 @@ pub(crate) mod file;
 pub(crate) mod load;
 pub(crate) mod parts;
 pub(crate) mod plan;
+pub(crate) mod power;
 pub(crate) mod schema;
 pub(crate) mod sheet;
 pub(crate) mod verify;

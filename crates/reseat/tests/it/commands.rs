@@ -117,3 +117,27 @@ fn a_job_sheet_is_one_file_that_asks_for_nothing_from_outside() {
     assert!(sheet["steps"].as_array().unwrap().len() > 10);
     prints(&["sheet", "school"], 2);
 }
+
+#[test]
+fn the_power_path_is_told_as_text_json_and_picture() {
+    let text = prints(&["power", "demo", "--width", "80"], 0);
+    for part in
+        ["from the wall", "lost: conduction, lower switches", "into the processor", "The stages hold", "EUR"]
+    {
+        assert!(text.contains(part), "{part} is missing:\n{text}");
+    }
+    assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
+    let answer = json(&["power", "demo", "--json"], 0);
+    assert_eq!(answer["flows"][0]["name"], "from the wall");
+    assert!(answer["limits"].as_array().unwrap().len() >= 10);
+    // Bursts that the stages do not hold are an answer of their own.
+    let passed = prints(&["power", "demo", "--with", "tern-2-rush"], 1);
+    assert!(passed.contains("burst power limit"), "{passed}");
+    let folder = std::env::temp_dir().join(format!("reseat-power-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    let file = folder.join("path.svg");
+    prints(&["power", "demo", "--svg", file.to_str().unwrap()], 0);
+    let picture = std::fs::read_to_string(&file).unwrap();
+    assert!(picture.starts_with("<svg") && picture.ends_with("</svg>"));
+    std::fs::remove_dir_all(&folder).unwrap();
+}

@@ -8,6 +8,8 @@ pub mod aux_current;
 pub mod heat;
 pub mod paste_amount;
 pub mod point;
+pub mod power_gauge;
+pub mod power_path;
 pub mod stage_air;
 pub mod stage_class;
 pub mod stage_corner;

@@ -88,7 +88,7 @@ pub const fn spans(class: StageClass) -> ClassSpans {
         board_area_m2: span(20e-4, 30e-4),
         board_j_k: span(4.0, 8.0),
         stage_a: span(18.0, 30.0),
-        efficiency: span(0.80, 0.94),
+        efficiency: span(0.75, 0.95),
     };
     const INTEGRATED: ClassSpans = ClassSpans {
         upper_ohm: span(4.8e-3, 3.0e-3),
@@ -108,7 +108,7 @@ pub const fn spans(class: StageClass) -> ClassSpans {
         board_area_m2: span(20e-4, 32e-4),
         board_j_k: span(4.0, 8.0),
         stage_a: span(35.0, 55.0),
-        efficiency: span(0.82, 0.95),
+        efficiency: span(0.77, 0.96),
     };
     match class {
         StageClass::DiscreteBare => DISCRETE,

@@ -2,9 +2,9 @@
 
 use physics::air::film::Air;
 use physics::power::body::Body;
-use physics::power::converter::Converter;
+use physics::power::converter::{Converter, Load};
 use physics::power::core_loss::Core;
-use physics::power::limits::Limits;
+use physics::power::limits::{Limits, used};
 use physics::power::losses::Stage;
 use quantity::dimension::Dimension;
 use quantity::reading::Figure;
@@ -32,6 +32,8 @@ pub struct StageReadings {
     pub volts: Span,
     /// Air over the stages.
     pub air: StageAir,
+    /// Where the weak end lies on the way from the class's weak design (0) to its strong one (1).
+    pub least: f64,
 }
 
 /// Voltage of a processor under full load where its sheet is silent.
@@ -80,37 +82,55 @@ impl StageReadings {
             frequency_hz: falling(frequency),
             volts: volts(processor),
             air,
+            least: 0.0,
         }
     }
 
     /// Corners at which the stages hold least: one for each class they may be of.
     pub fn weak(&self) -> impl Iterator<Item = Corner> + '_ {
-        self.classes
-            .iter()
-            .map(|class| self.corner(&spans(*class), |span| span.weak, |span| span.strong, self.air.weak))
+        self.classes.iter().map(|class| self.corner(&spans(*class), self.least, self.air.weak))
     }
 
     /// Corners at which the stages hold most.
     pub fn strong(&self) -> impl Iterator<Item = Corner> + '_ {
-        self.classes
-            .iter()
-            .map(|class| self.corner(&spans(*class), |span| span.strong, |span| span.weak, self.air.strong))
+        self.classes.iter().map(|class| self.corner(&spans(*class), 1.0, self.air.strong))
     }
 
-    /// One corner.
+    /// With the weak end drawn in as far as a maker's word demands: the weakest of the designs between
+    /// both ends that still holds `warranted_w` for ever in the worst air. Where even the strong end does
+    /// not, or the weak one does, nothing changes.
+    #[must_use]
+    pub fn keeping_word(&self, warranted_w: f64) -> Self {
+        let holds = |least: f64| {
+            let drawn = Self { least, ..self.clone() };
+            drawn.weak().all(|corner| {
+                let load = Load { power_w: warranted_w, set_v: corner.set_v };
+                used(&corner.converter, &load, &corner.air, &corner.limits)
+                    .is_ok_and(|(share, _)| share <= 1.0)
+            })
+        };
+        if holds(0.0) || !holds(1.0) {
+            return self.clone();
+        }
+        let (mut weak, mut strong) = (0.0, 1.0);
+        // 16 halvings end below what any reading could tell apart.
+        for _ in 0..16 {
+            let middle = 0.5 * (weak + strong);
+            if holds(middle) { strong = middle } else { weak = middle }
+        }
+        Self { least: strong, ..self.clone() }
+    }
+
+    /// One corner: a design `along` the way from the weak end (0) to the strong one (1).
     ///
     /// Losses fall with frequency through ripple and rise with it through switching, so neither end is
     /// the worse one. A corner takes ripple at one end and switching at the other: inductance and core are
     /// scaled by the ratio of the two, which is what the ripple would be. The same for the input's voltage,
     /// whose low end costs conduction above and whose high end costs switching: the upper resistance is
     /// scaled. Both lie outside anything a real board can do, and so bound it.
-    fn corner(
-        &self,
-        class: &ClassSpans,
-        end: impl Fn(&Span) -> f64,
-        other: impl Fn(&Span) -> f64,
-        air: Air,
-    ) -> Corner {
+    fn corner(&self, class: &ClassSpans, along: f64, air: Air) -> Corner {
+        let end = |span: &Span| span.weak + along * (span.strong - span.weak);
+        let other = |span: &Span| span.strong + along * (span.weak - span.strong);
         let rail = Span { weak: RAIL_12V.1, strong: RAIL_12V.0 };
         let frequency = self.frequency_hz.unwrap_or(class.frequency_hz);
         let stretch = other(&frequency) / end(&frequency);

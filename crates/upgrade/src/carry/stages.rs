@@ -50,6 +50,15 @@ pub fn readings(proposal: &Proposal<'_>) -> StageReadings {
     StageReadings::of(proposal.board(), proposal.processor(), stage_air(proposal))
 }
 
+/// The same, the weak end drawn in to what the board's maker warrants.
+pub fn warranted_readings(proposal: &Proposal<'_>) -> StageReadings {
+    let readings = readings(proposal);
+    match proposal.board().rated_processor_power.get() {
+        Some(rated) => readings.keeping_word(rated.low().si()),
+        None => readings,
+    }
+}
+
 /// Length of a burst, weak end (long) first.
 pub fn burst_s(processor: &Processor) -> (f64, f64) {
     processor
@@ -295,11 +304,16 @@ struct Reader {
 /// Each reading not taken is set, in turn, to the middle of what it may be (a class: to the one that leaves
 /// most), and the interval of what the stages hold for ever computed again.
 pub fn narrowest(proposal: &Proposal<'_>) -> String {
-    const LIST: &str = "The largest processor power in the board maker's support list.";
-    let readings = readings(proposal);
+    let warranted = !proposal.board().rated_processor_power.is_unknown();
+    let nothing_else = if warranted {
+        "A soak under full load with a thermometer on the board beside the stages."
+    } else {
+        "The largest processor power in the board maker's support list."
+    };
+    let readings = warranted_readings(proposal);
     let stages = &proposal.board().stages;
     let Some(ends) = sustained_ends(&readings).map(|[weak, strong]| (weak.0, strong.0)) else {
-        return LIST.to_owned();
+        return nothing_else.to_owned();
     };
     let width = |readings: &StageReadings| sustained_ends(readings).map(|[weak, strong]| (weak.0, strong.0));
     let mut readers: Vec<Reader> = Vec::new();
@@ -356,7 +370,7 @@ pub fn narrowest(proposal: &Proposal<'_>) -> String {
                 text(best.left)
             )
         }
-        _ => LIST.to_owned(),
+        _ => nothing_else.to_owned(),
     }
 }
 

@@ -1,6 +1,7 @@
 //! Power at the wall for a load behind the supply.
 
 use physics::supply::certificate::{self, Column, Level};
+use physics::supply::curve::{LossCurve, through};
 use quantity::dimension::PowerDim;
 use quantity::interval::Interval;
 use quantity::measure::Quantity;
@@ -39,9 +40,32 @@ pub fn wall_power(supply: &Supply, load: Figure<PowerDim>, mains: Mains) -> Figu
     })
 }
 
-/// Lowest and highest efficiency at a load in watts.
-fn efficiency(supply: &Supply, load_w: f64, mains: Mains) -> (f64, f64) {
+/// What a supply's own curve may be off by between its points.
+///
+/// # Source
+/// common practice, no source: points on sheets are rounded to half a per cent.
+const CURVE_OFF: f64 = 0.01;
+
+/// The loss curve through the three efficiencies on a supply's sheet, at their ends.
+fn curve(supply: &Supply) -> Option<(LossCurve, LossCurve)> {
+    let [at_20, at_50, at_100] = supply.efficiency;
+    let (a, b, c) = (at_20.get()?, at_50.get()?, at_100.get()?);
+    let fit = |a: f64, b: f64, c: f64| through(&[(0.2, a), (0.5, b), (1.0, c)]).ok();
+    Some((fit(a.low().si(), b.low().si(), c.low().si())?, fit(a.high().si(), b.high().si(), c.high().si())?))
+}
+
+/// Lowest and highest efficiency of a supply at a load in watts.
+///
+/// # Model
+/// The curve through the three efficiencies on its sheet, where it has them; else what its certificate
+/// promises at this load; else what supplies of the last twenty years span.
+pub fn efficiency(supply: &Supply, load_w: f64, mains: Mains) -> (f64, f64) {
     let Reading::Known(rated, _) = supply.rated_power else { return WITHOUT_CERTIFICATE };
+    if let Some((worst, best)) = curve(supply) {
+        let share = load_w / rated.middle().si();
+        let off = |efficiency: f64, by: f64| (efficiency + by).clamp(0.05, 0.99);
+        return (off(worst.efficiency(share), -CURVE_OFF), off(best.efficiency(share), CURVE_OFF));
+    }
     let certified = supply
         .certificate
         .get()

@@ -45,6 +45,9 @@ pub fn by_id(id: &str) -> Option<&'static Rule> {
     ALL.iter().find(|rule| rule.id == id)
 }
 
+/// Rules that see of a cooler only how it is built: a search weighs them once for each build.
+pub const ONLY_BUILD_OF_COOLER: &[&str] = &[power_stages::RULE.id];
+
 #[cfg(test)]
 mod tests {
     use std::collections::BTreeSet;
@@ -60,6 +63,3 @@ mod tests {
         );
     }
 }
-
-/// Rules that see of a cooler only how it is built: a search weighs them once for each build.
-pub const ONLY_BUILD_OF_COOLER: &[&str] = &[power_stages::RULE.id];
