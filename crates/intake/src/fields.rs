@@ -422,6 +422,17 @@ impl<'f, 's> Fields<'f, 's> {
         out
     }
 
+    /// Words in a list, known where the field is there at all: an empty list says "none".
+    pub fn word_list<T: Copy>(&mut self, name: &'static str, words: &[(&'static str, T)]) -> Reading<Vec<T>> {
+        let origin = self.origin;
+        let is_there = match &self.mode {
+            Mode::Read { table, .. } => table.entries.contains_key(name),
+            Mode::Describe(_) => false,
+        };
+        let list = self.words(name, words);
+        Reading::from_option(is_there.then_some(list), origin)
+    }
+
     /// A list of exact quantities within a range.
     pub fn quantities<D: Dimension>(&mut self, name: &'static str, range: Span) -> Vec<Quantity<D>> {
         self.note(

@@ -1,7 +1,6 @@
 //! Contradictions and gaps in a library that reads without errors.
 
 use upgrade::part::board::SupportScope;
-use upgrade::part::cooler::CoolerBuild;
 use upgrade::part::id::PartId;
 use upgrade::part::offer::Offers;
 use upgrade::part::processor::{Multiplier, Processor};
@@ -228,7 +227,7 @@ impl Lint<'_> {
         }
         for cooler in library.coolers.values() {
             self.offers(&cooler.id, &cooler.offers);
-            if cooler.height.is_unknown() && cooler.build != CoolerBuild::LiquidLoop {
+            if cooler.height.is_unknown() && !cooler.is_liquid_loop() {
                 let message = format!("{} has no height: whether it fits a case cannot be told", cooler.id);
                 self.warning(&cooler.id, "height", message, "add its height");
             }
@@ -244,7 +243,7 @@ impl Lint<'_> {
                     "add its sockets",
                 );
             }
-            if cooler.build == CoolerBuild::LiquidLoop && cooler.radiator.is_unknown() {
+            if cooler.is_liquid_loop() && cooler.radiator.is_unknown() {
                 self.warning(
                     &cooler.id,
                     "radiator",

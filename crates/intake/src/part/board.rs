@@ -103,8 +103,7 @@ pub fn board(fields: &mut Fields<'_, '_>) -> Option<Board> {
     let name = fields.required_text("name");
     let chipset = fields.required_id("chipset");
     let socket = fields.required_id("socket");
-    let form = fields.word("form", &forms()).get();
-    fields.require("form", form.is_some(), "\"microATX\"");
+    let form = fields.word("form", &forms());
     let memory = fields.word("memory", &memory_types()).get();
     fields.require("memory", memory.is_some(), "\"DDR4\"");
     let memory_slots = fields.count("memory_slots", 1, 16);
@@ -116,7 +115,7 @@ pub fn board(fields: &mut Fields<'_, '_>) -> Option<Board> {
     let support = fields.tables("support", support).into_iter().flatten().collect();
     let stages = fields.table("stages", stages).unwrap_or_default();
     let rated_processor_power = fields.figure("rated_processor_power", range::POWER);
-    let aux_connectors = fields.words("aux_connectors", &AUX);
+    let aux_connectors = fields.word_list("aux_connectors", &AUX);
     let display_outputs = fields.count("display_outputs", 0, 16);
     let slots = fields.tables("slots", slot).into_iter().flatten().collect();
     let drives = fields.tables("drives", drive).into_iter().flatten().collect();
@@ -130,7 +129,7 @@ pub fn board(fields: &mut Fields<'_, '_>) -> Option<Board> {
         name: name?,
         chipset: chipset?,
         socket: socket?,
-        form: form?,
+        form,
         memory: memory?,
         memory_slots,
         memory_capacity,

@@ -18,8 +18,7 @@ pub fn case(fields: &mut Fields<'_, '_>) -> Option<Case> {
     let radiators = fields.quantities("radiators", range::LENGTH);
     let air_flow = fields.figure("air_flow", range::FLOW);
     let front_plugs = fields.texts("front_plugs");
-    let rear_opening = fields.word("rear_opening", &REAR_OPENING).get();
-    fields.require("rear_opening", rear_opening.is_some(), "\"exchangeable\"");
+    let rear_opening = fields.word("rear_opening", &REAR_OPENING);
     let offers = offers(fields);
     Some(Case {
         id: id?,
@@ -31,7 +30,7 @@ pub fn case(fields: &mut Fields<'_, '_>) -> Option<Case> {
         radiators,
         air_flow,
         front_plugs,
-        rear_opening: rear_opening?,
+        rear_opening,
         offers,
     })
 }

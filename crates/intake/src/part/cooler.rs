@@ -34,12 +34,10 @@ pub fn cooler(fields: &mut Fields<'_, '_>) -> Option<Cooler> {
     let id = fields.required_id("id");
     let maker = fields.required_text("maker");
     let name = fields.required_text("name");
-    let build = fields.word("build", &cooler_builds()).get();
-    fields.require("build", build.is_some(), "\"tower\"");
+    let build = fields.word("build", &cooler_builds());
     let sockets = fields.ids("sockets");
     let sockets_with_extra_set = fields.ids("sockets_with_extra_set");
-    let mounting = fields.word("mounting", &mountings()).get();
-    fields.require("mounting", mounting.is_some(), "\"screws\"");
+    let mounting = fields.word("mounting", &mountings());
     let height = fields.figure("height", range::LENGTH);
     let memory_clearance = fields.figure("memory_clearance", range::LENGTH);
     let base_width = fields.figure("base_width", range::LENGTH);
@@ -57,10 +55,10 @@ pub fn cooler(fields: &mut Fields<'_, '_>) -> Option<Cooler> {
         id: id?,
         maker: maker?,
         name: name?,
-        build: build?,
+        build,
         sockets,
         sockets_with_extra_set,
-        mounting: mounting?,
+        mounting,
         height,
         memory_clearance,
         base_width,

@@ -12,12 +12,11 @@ pub fn supply(fields: &mut Fields<'_, '_>) -> Option<Supply> {
     let id = fields.required_id("id");
     let maker = fields.required_text("maker");
     let name = fields.required_text("name");
-    let form = fields.word("form", &supply_forms()).get();
-    fields.require("form", form.is_some(), "\"ATX\"");
+    let form = fields.word("form", &supply_forms());
     let rated_power = fields.figure("rated_power", range::POWER);
     let rail_12v_power = fields.figure("rail_12v_power", range::POWER);
     let certificate = fields.word("certificate", &certificates());
-    let aux_connectors = fields.words("aux_connectors", &AUX);
+    let aux_connectors = fields.word_list("aux_connectors", &AUX);
     let wire_gauge = fields.count("wire_gauge", 8, 28);
     let pin_rating = fields.figure("pin_rating", range::CURRENT);
     let efficiency = ["efficiency_at_20", "efficiency_at_50", "efficiency_at_100"]
@@ -29,7 +28,7 @@ pub fn supply(fields: &mut Fields<'_, '_>) -> Option<Supply> {
         id: id?,
         maker: maker?,
         name: name?,
-        form: form?,
+        form,
         rated_power,
         rail_12v_power,
         certificate,

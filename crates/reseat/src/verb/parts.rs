@@ -69,7 +69,13 @@ fn facts<'l>(library: &'l Library, id: &PartId, kind: Kind) -> Option<(&'l str, 
         }
         Kind::Board => {
             let part = library.boards.get(id)?;
-            let facts = format!("{}, {}, {}, {}", part.socket, part.chipset, part.form.word(), part.memory);
+            let facts = format!(
+                "{}, {}, {}, {}",
+                part.socket,
+                part.chipset,
+                part.form.get().map_or("form unknown", |form| form.word()),
+                part.memory
+            );
             (&part.name, facts, Some(&part.offers))
         }
         Kind::Memory => {
@@ -85,8 +91,12 @@ fn facts<'l>(library: &'l Library, id: &PartId, kind: Kind) -> Option<(&'l str, 
         }
         Kind::Cooler => {
             let part = library.coolers.get(id)?;
-            let facts =
-                format!("{}, {} high, {}", part.build.word(), text(&part.height), text(&part.resistance));
+            let facts = format!(
+                "{}, {} high, {}",
+                part.build.get().map_or("build unknown", |build| build.word()),
+                text(&part.height),
+                text(&part.resistance)
+            );
             (&part.name, facts, Some(&part.offers))
         }
         Kind::Paste => {
@@ -98,7 +108,11 @@ fn facts<'l>(library: &'l Library, id: &PartId, kind: Kind) -> Option<(&'l str, 
             let certificate = part.certificate.known().map_or("no certificate", |level| level.word());
             (
                 &part.name,
-                format!("{}, {}, {certificate}", text(&part.rated_power), part.form.word()),
+                format!(
+                    "{}, {}, {certificate}",
+                    text(&part.rated_power),
+                    part.form.get().map_or("body unknown", |form| form.word())
+                ),
                 Some(&part.offers),
             )
         }

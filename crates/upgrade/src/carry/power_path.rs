@@ -258,7 +258,10 @@ fn gauge<D: quantity::dimension::Dimension>(
 pub fn power_path(proposal: &Proposal<'_>) -> PowerPath {
     let (processor, board, supply) = (proposal.processor(), proposal.board(), proposal.supply());
     let corners = processor.sustained_power.get().and_then(|power| corners(proposal, power));
-    let (pins, _) = fed_pins(&board.aux_connectors, &supply.aux_connectors);
+    let pins = match (board.aux_connectors.known(), supply.aux_connectors.known()) {
+        (Some(connectors), Some(plugs)) => fed_pins(connectors, plugs).0,
+        _ => 0,
+    };
     let supply_load = load(proposal);
     let outputs = supply_load.sustained;
     let wall = wall_power(supply, outputs, proposal.now.setting.mains);

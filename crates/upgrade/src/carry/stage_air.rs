@@ -67,7 +67,13 @@ impl StageAir {
 /// The case's air, warmed by what the cooler does, no warmer than a limit of 110 °C would allow.
 /// Sees of the cooler only how it is built.
 pub fn stage_air(proposal: &Proposal<'_>) -> StageAir {
-    let ((slow, fast), (warmer, cooler)) = over_stages(proposal.cooler().build);
+    let builds = proposal.cooler().build.get().map_or_else(|| CoolerBuild::ALL.to_vec(), |build| vec![build]);
+    let none = ((f64::INFINITY, 0.0_f64), (0.0_f64, f64::INFINITY));
+    // Where nobody looked, whatever any build does.
+    let ((slow, fast), (warmer, cooler)) = builds.into_iter().map(over_stages).fold(none, |all, one| {
+        let ((slow, fast), (warmer, cooler)) = all;
+        ((slow.min(one.0.0), fast.max(one.0.1)), (warmer.max(one.1.0), cooler.min(one.1.1)))
+    });
     let (cold_c, warm_c) = case_air(proposal).get().map_or_else(
         || (UNKNOWN_ROOM_C.0 + 2.0, UNKNOWN_ROOM_C.1 + 14.0),
         |air: Interval<TemperatureDim>| (air.low().si() - 273.15, air.high().si() - 273.15),

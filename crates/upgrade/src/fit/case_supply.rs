@@ -21,22 +21,23 @@ fn judge(proposal: &Proposal<'_>) -> Finding {
     if proposal.changes.supply.is_none() && proposal.changes.case.is_none() {
         return Finding::new(RULE.id, Verdict::Fits, format!("{} is in {} already.", supply.name, case.name));
     }
+    let Some(form) = supply.form.get().filter(|_| !case.supply_forms.is_empty()) else {
+        let sentence = format!("Whether {} goes into {} is not known.", supply.name, case.name);
+        return Finding::new(RULE.id, Verdict::CannotTell, sentence)
+            .settle("Width, height and depth of the supply that is in the case, by ruler.");
+    };
     let forms: Vec<&str> = case.supply_forms.iter().map(|form| form.word()).collect();
-    let finding = if case.supply_forms.contains(&supply.form) {
-        Finding::new(
-            RULE.id,
-            Verdict::Fits,
-            format!("{} takes a supply of {}.", case.name, supply.form.word()),
-        )
+    let finding = if case.supply_forms.contains(&form) {
+        Finding::new(RULE.id, Verdict::Fits, format!("{} takes a supply of {}.", case.name, form.word()))
     } else {
         Finding::new(
             RULE.id,
             Verdict::DoesNotFit,
-            format!("{} is {}, {} takes {}.", supply.name, supply.form.word(), case.name, forms.join(", ")),
+            format!("{} is {}, {} takes {}.", supply.name, form.word(), case.name, forms.join(", ")),
         )
         .cure("Choose a supply of the body that the case takes.")
     };
-    finding.word("body of the supply", supply.form.word(), Origin::Sheet).word(
+    finding.word("body of the supply", form.word(), Origin::Sheet).word(
         "bay of the case",
         forms.join(", "),
         Origin::Sheet,

@@ -4,7 +4,6 @@ use crate::fit::finding::{Finding, Verdict};
 use crate::fit::limit::{at_least, holds};
 use crate::fit::rule::Rule;
 use crate::machine::proposal::Proposal;
-use crate::part::cooler::CoolerBuild;
 use crate::part::id::Kind;
 
 /// Height of the cooler against the height free in the case.
@@ -22,7 +21,7 @@ fn quick(proposal: &Proposal<'_>) -> Verdict {
         return Verdict::Fits;
     }
     let cooler = proposal.cooler();
-    let open = if cooler.build == CoolerBuild::LiquidLoop { Verdict::Fits } else { Verdict::CannotTell };
+    let open = if cooler.is_liquid_loop() { Verdict::Fits } else { Verdict::CannotTell };
     holds(&proposal.case().cooler_height, &cooler.height).unwrap_or(open)
 }
 
@@ -49,7 +48,7 @@ fn judge(proposal: &Proposal<'_>) -> Finding {
                 _ => finding,
             }
         }
-        None if cooler.build == CoolerBuild::LiquidLoop => Finding::new(
+        None if cooler.is_liquid_loop() => Finding::new(
             RULE.id,
             Verdict::Fits,
             "The pump head of a liquid loop is low; its radiator counts.",

@@ -6,7 +6,6 @@ use crate::fit::finding::{Finding, Verdict};
 use crate::fit::limit::at_least;
 use crate::fit::rule::Rule;
 use crate::machine::proposal::Proposal;
-use crate::part::cooler::CoolerBuild;
 use crate::part::id::Kind;
 use quantity::dimension::LengthDim;
 
@@ -27,7 +26,7 @@ fn judge(proposal: &Proposal<'_>) -> Finding {
     {
         return Finding::new(RULE.id, Verdict::Fits, "Cooler and memory sit beside each other already.");
     }
-    if cooler.build == CoolerBuild::LiquidLoop {
+    if cooler.is_liquid_loop() {
         return Finding::new(RULE.id, Verdict::Fits, "A liquid loop leaves the memory slots free.");
     }
     let kits = proposal.memory();

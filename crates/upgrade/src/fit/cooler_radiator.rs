@@ -5,7 +5,6 @@ use quantity::reading::{Origin, Reading};
 use crate::fit::finding::{Finding, Verdict};
 use crate::fit::rule::Rule;
 use crate::machine::proposal::Proposal;
-use crate::part::cooler::CoolerBuild;
 use crate::part::id::Kind;
 
 /// A liquid loop needs a place of its radiator's length.
@@ -22,13 +21,18 @@ const SAME_LENGTH_M: f64 = 0.0005;
 
 fn judge(proposal: &Proposal<'_>) -> Finding {
     let (cooler, case) = (proposal.cooler(), proposal.case());
-    if cooler.build != CoolerBuild::LiquidLoop {
+    if !cooler.is_liquid_loop() {
         return Finding::new(RULE.id, Verdict::Fits, "There is no radiator.");
     }
     if proposal.changes.cooler.is_none() && proposal.changes.case.is_none() {
         return Finding::new(RULE.id, Verdict::Fits, "The radiator is in the case already.");
     }
     let places: Vec<String> = case.radiators.iter().map(|length| length.rounded(3)).collect();
+    if case.forms.is_empty() && case.radiators.is_empty() {
+        let sentence = format!("Which radiators {} has places for is not known.", case.name);
+        return Finding::new(RULE.id, Verdict::CannotTell, sentence)
+            .settle("The places for fans in the case, counted and measured by ruler.");
+    }
     let finding = match cooler.radiator {
         Reading::Known(length, _) => {
             let has = case.radiators.iter().any(|place| (*place - length.high()).si().abs() < SAME_LENGTH_M);

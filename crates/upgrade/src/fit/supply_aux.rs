@@ -21,8 +21,13 @@ pub const RULE: Rule = Rule {
 
 fn quick(proposal: &Proposal<'_>) -> Verdict {
     let board = proposal.board();
-    let (pins, short) = fed_pins(&board.aux_connectors, &proposal.supply().aux_connectors);
-    if board.aux_connectors.is_empty() {
+    let (Some(connectors), Some(plugs)) =
+        (board.aux_connectors.known(), proposal.supply().aux_connectors.known())
+    else {
+        return Verdict::CannotTell;
+    };
+    let (pins, short) = fed_pins(connectors, plugs);
+    if connectors.is_empty() {
         return Verdict::Fits;
     }
     if pins == 0 {
@@ -44,15 +49,22 @@ fn judge(proposal: &Proposal<'_>) -> Finding {
             list.iter().map(|c| c.word()).collect::<Vec<_>>().join(" + ")
         }
     };
-    let (pins, short) = fed_pins(&board.aux_connectors, &supply.aux_connectors);
+    let (Some(connectors), Some(plugs)) = (board.aux_connectors.known(), supply.aux_connectors.known())
+    else {
+        let sentence =
+            format!("Which 12 V connectors {} has and {} fills is not known.", board.name, supply.name);
+        return Finding::new(RULE.id, Verdict::CannotTell, sentence)
+            .settle("The pins of the connectors beside the processor and of the plugs in them, counted.");
+    };
+    let (pins, short) = fed_pins(connectors, plugs);
     let finish = |finding: Finding| {
-        finding.word("connectors of the board", words(&board.aux_connectors), Origin::Sheet).word(
+        finding.word("connectors of the board", words(connectors), Origin::Sheet).word(
             "plugs of the supply",
-            words(&supply.aux_connectors),
+            words(plugs),
             Origin::Sheet,
         )
     };
-    if board.aux_connectors.is_empty() {
+    if connectors.is_empty() {
         let sentence = format!("{} has no auxiliary 12 V connector.", board.name);
         return finish(Finding::new(RULE.id, Verdict::Fits, sentence));
     }

@@ -25,7 +25,7 @@ pub struct Board {
     /// Socket.
     pub socket: PartId,
     /// Form factor.
-    pub form: FormFactor,
+    pub form: Reading<FormFactor>,
     /// Type of memory its slots take.
     pub memory: MemoryType,
     /// Number of memory slots.
@@ -47,7 +47,7 @@ pub struct Board {
     /// Largest processor power its maker warrants, where stated.
     pub rated_processor_power: Figure<PowerDim>,
     /// Auxiliary 12 V connectors for the processor, in the order in which they must be filled.
-    pub aux_connectors: Vec<AuxConnector>,
+    pub aux_connectors: Reading<Vec<AuxConnector>>,
     /// Number of display outputs.
     pub display_outputs: Reading<u32>,
     /// Slots for cards.

@@ -1,7 +1,7 @@
 //! Cases.
 
 use quantity::dimension::{FlowDim, LengthDim};
-use quantity::reading::Figure;
+use quantity::reading::{Figure, Reading};
 
 use crate::part::board::FormFactor;
 use crate::part::id::PartId;
@@ -17,9 +17,9 @@ pub struct Case {
     pub maker: String,
     /// Name.
     pub name: String,
-    /// Boards it has stand-offs for.
+    /// Boards it has stand-offs for; empty where nobody looked.
     pub forms: Vec<FormFactor>,
-    /// Supplies it takes.
+    /// Supplies it takes; empty where nobody looked.
     pub supply_forms: Vec<SupplyForm>,
     /// Height free above the processor's lid.
     pub cooler_height: Figure<LengthDim>,
@@ -30,7 +30,7 @@ pub struct Case {
     /// Plugs of its front panel, by the words boards use for their headers.
     pub front_plugs: Vec<String>,
     /// Whether the rear opening fits any board, or only the board it came with.
-    pub rear_opening: RearOpening,
+    pub rear_opening: Reading<RearOpening>,
     /// Prices.
     pub offers: Offers,
 }

@@ -20,13 +20,13 @@ pub struct Cooler {
     /// Name.
     pub name: String,
     /// How it is built.
-    pub build: CoolerBuild,
+    pub build: Reading<CoolerBuild>,
     /// Sockets it has a mounting set for.
     pub sockets: Vec<PartId>,
     /// Sockets for which a mounting set can be bought.
     pub sockets_with_extra_set: Vec<PartId>,
     /// How it is held.
-    pub mounting: Mounting,
+    pub mounting: Reading<Mounting>,
     /// Height above the processor's lid.
     pub height: Figure<LengthDim>,
     /// Free height it leaves above the nearest memory slot; unknown where its sheet is silent.
@@ -53,6 +53,13 @@ pub struct Cooler {
     pub paste_applied: Reading<Support>,
     /// Prices.
     pub offers: Offers,
+}
+
+impl Cooler {
+    /// Whether it is surely a liquid loop.
+    pub fn is_liquid_loop(&self) -> bool {
+        self.build.get() == Some(CoolerBuild::LiquidLoop)
+    }
 }
 
 /// How a cooler is built.

@@ -17,15 +17,15 @@ pub struct Supply {
     /// Name.
     pub name: String,
     /// Body.
-    pub form: SupplyForm,
+    pub form: Reading<SupplyForm>,
     /// Continuous power of all outputs together.
     pub rated_power: Figure<PowerDim>,
     /// Continuous power at 12 V.
     pub rail_12v_power: Figure<PowerDim>,
     /// Efficiency certificate.
     pub certificate: Reading<Certificate>,
-    /// Auxiliary 12 V connectors for the processor.
-    pub aux_connectors: Vec<AuxConnector>,
+    /// Auxiliary 12 V plugs for the processor.
+    pub aux_connectors: Reading<Vec<AuxConnector>>,
     /// Gauge of the wires to them, as printed on the wire.
     pub wire_gauge: Reading<u32>,
     /// Current that the maker of their contacts allows a pin.

@@ -428,12 +428,12 @@ impl<'a> Search<'a> {
     fn thermal(&self, pair: Choice, stages: &Stages, mounts: &mut Mounts) -> Vec<ThermalChoice> {
         let mut choices = Vec::new();
         // What a rule sees of a cooler only by its build is weighed once for each build.
-        let mut by_build: BTreeMap<CoolerBuild, Option<(u32, Figure<PowerDim>)>> = BTreeMap::new();
+        let mut by_build: BTreeMap<Option<CoolerBuild>, Option<(u32, Figure<PowerDim>)>> = BTreeMap::new();
         let pair_minutes = minutes(&self.proposal(&pair));
         for cooler in 0..=self.options.coolers.len() {
             let cooled = Choice { cooler, ..pair };
             let proposal = self.proposal(&cooled);
-            let build = proposal.cooler().build;
+            let build = proposal.cooler().build.get();
             let weighed = by_build
                 .entry(build)
                 .or_insert_with(|| Some((weigh(&proposal, &stages.cooler_build)?, binding_power(&proposal))));

@@ -23,7 +23,7 @@ pub struct ThermalChoice {
     /// Which memory kits it clears, as a number for each distinct pattern.
     pub clears: usize,
     /// How the cooler is built: what it does to the air over the power stages.
-    pub build: CoolerBuild,
+    pub build: Option<CoolerBuild>,
     /// What the power stages hold in that air, where it may bind.
     pub stages: Figure<PowerDim>,
     /// Junction to air.

@@ -1,6 +1,8 @@
 //! The board out and in.
 
-use crate::part::board::Board;
+use quantity::reading::Reading;
+
+use crate::part::board::{Board, FormFactor};
 use crate::sheet::caution::{COIN_CELL, SHARP_FINS, STATIC};
 use crate::sheet::fact::Fact;
 use crate::sheet::step::{Step, Words};
@@ -42,7 +44,7 @@ pub fn put_in(new: &Board) -> Step {
                 what: format!(
                     "Snap its rear plate in. Set stand-offs for {} only where the board has holes. Lower the board, start all screws, then \
 tighten them gently.",
-                    new.form.word()
+                    new.form.get().map_or("its form factor", FormFactor::word)
                 ),
                 why: "One stand-off too many makes a short that kills the board at the first start.",
                 right: "Each screw has a stand-off below it, and no stand-off is without a screw.",
@@ -54,7 +56,8 @@ tighten them gently.",
 
 /// Connect main and auxiliary power to the board.
 pub fn connect_power(board: &Board) -> Step {
-    let aux: Vec<&str> = board.aux_connectors.iter().map(|connector| connector.word()).collect();
+    let connectors = board.aux_connectors.known().map_or(&[][..], Vec::as_slice);
+    let aux: Vec<&str> = connectors.iter().map(|connector| connector.word()).collect();
     Step {
         needs: &[Fact::NewBoardIn, Fact::NewSupplyIn],
         bars: &[Fact::MainsConnected, Fact::BoardPowered],
@@ -68,7 +71,11 @@ pub fn connect_power(board: &Board) -> Step {
                 what: format!(
                     "Push the main connector and the auxiliary ones ({}) home until they click. Use only cables that came with this very \
 supply.",
-                    if aux.is_empty() { "none on this board".to_owned() } else { aux.join(", ") }
+                    match (&board.aux_connectors, aux.is_empty()) {
+                        (Reading::Unknown, _) => "look beside the processor for them".to_owned(),
+                        (_, true) => "none on this board".to_owned(),
+                        (_, false) => aux.join(", "),
+                    }
                 ),
                 why: "A half-seated power connector burns.",
                 right: "Each latch has clicked over its nose, and a light pull moves nothing.",

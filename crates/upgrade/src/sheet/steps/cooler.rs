@@ -1,6 +1,6 @@
 //! The cooler off and on.
 
-use crate::part::cooler::{Cooler, CoolerBuild, Mounting};
+use crate::part::cooler::{Cooler, Mounting};
 use crate::part::processor::Support;
 use crate::sheet::caution::{HOT, LIQUID, SHARP_FINS, TWIST};
 use crate::sheet::fact::Fact;
@@ -8,21 +8,25 @@ use crate::sheet::step::{Step, Words};
 
 /// Take the old cooler off.
 pub fn take_off(cooler: &Cooler) -> Step {
-    let how = match cooler.mounting {
-        Mounting::PushPins => "Turn each of the four pins a quarter against the clock and pull it up",
-        Mounting::Screws => "Loosen the screws crosswise, two turns each, until all are free",
-        Mounting::Clip => "Press the clip off its nose on the side without a lever first",
-        Mounting::Lever => "Swing the lever over and unhook both sides",
+    let how = match cooler.mounting.get() {
+        Some(Mounting::PushPins) => "Turn each of the four pins a quarter against the clock and pull it up",
+        Some(Mounting::Screws) => "Loosen the screws crosswise, two turns each, until all are free",
+        Some(Mounting::Clip) => "Press the clip off its nose on the side without a lever first",
+        Some(Mounting::Lever) => "Swing the lever over and unhook both sides",
+        None => {
+            "Look how it is held: screws are loosened crosswise, push pins turned a quarter against the clock, a clip pressed off its nose, a lever swung over"
+        }
     };
     Step {
         needs: &[Fact::Bonded, Fact::CoolerCold, Fact::CoolerOn],
         bars: &[Fact::MainsConnected],
         takes: &[Fact::CoolerOn, Fact::FanConnected, Fact::PasteOn],
         cautions: vec![HOT, SHARP_FINS, TWIST],
-        tools: match cooler.mounting {
-            Mounting::Screws => &["screwdriver, cross"],
-            Mounting::PushPins | Mounting::Clip => &["screwdriver, flat"],
-            Mounting::Lever => &[],
+        tools: match cooler.mounting.get() {
+            Some(Mounting::Screws) => &["screwdriver, cross"],
+            Some(Mounting::PushPins | Mounting::Clip) => &["screwdriver, flat"],
+            Some(Mounting::Lever) => &[],
+            None => &["screwdriver, cross", "screwdriver, flat"],
         },
         ..Step::new(
             "cooler-off",
@@ -42,18 +46,19 @@ pub fn take_off(cooler: &Cooler) -> Step {
 
 /// Put the cooler of the machine-to-be on.
 pub fn put_on(cooler: &Cooler) -> Step {
-    let how = match cooler.mounting {
-        Mounting::PushPins => {
+    let how = match cooler.mounting.get() {
+        Some(Mounting::PushPins) => {
             "Set all four pins, then press two opposite ones home at the same time, then the other two"
         }
-        Mounting::Screws => {
+        Some(Mounting::Screws) => {
             "Start all screws by two turns, then tighten crosswise, one turn each, until they stop"
         }
-        Mounting::Clip => "Hook the side without a lever first, then press the other side down",
-        Mounting::Lever => "Hook both sides, then swing the lever over",
+        Some(Mounting::Clip) => "Hook the side without a lever first, then press the other side down",
+        Some(Mounting::Lever) => "Hook both sides, then swing the lever over",
+        None => "Fix it the way it was held before, evenly from opposite sides",
     };
     let mut cautions = vec![SHARP_FINS];
-    if cooler.build == CoolerBuild::LiquidLoop {
+    if cooler.is_liquid_loop() {
         cautions.push(LIQUID);
     }
     Step {
@@ -81,7 +86,7 @@ pub fn put_on(cooler: &Cooler) -> Step {
 
 /// Plug the fan in.
 pub fn connect_fan(cooler: &Cooler) -> Step {
-    let pump = if cooler.build == CoolerBuild::LiquidLoop {
+    let pump = if cooler.is_liquid_loop() {
         " The pump goes on the header its manual names, at full speed."
     } else {
         ""
