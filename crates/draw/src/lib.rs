@@ -11,4 +11,5 @@ pub mod sheet_html;
 pub mod sheet_text;
 pub mod svg;
 pub mod table;
+pub mod where_to_look;
 pub mod wrap;

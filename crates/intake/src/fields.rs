@@ -40,7 +40,10 @@ pub struct Description {
 
 impl Description {
     /// As a JSON Schema of an object.
-    pub fn schema(self) -> serde_json::Value {
+    pub fn schema(mut self) -> serde_json::Value {
+        let words: Vec<&str> = ORIGINS.iter().map(|(word, _)| *word).collect();
+        let origin = json!({ "enum": words, "description": "where all that this table holds comes from" });
+        self.properties.entry("origin").or_insert(origin);
         json!({
             "type": "object",
             "properties": self.properties,
@@ -52,6 +55,17 @@ impl Description {
     /// Names of all fields.
     pub fn names(&self) -> Vec<&str> {
         self.properties.keys().map(String::as_str).collect()
+    }
+}
+
+/// The origin that a table states for all it holds; none for a single reading with its value.
+pub fn own_origin(table: &Table) -> Option<Origin> {
+    if table.entries.contains_key("value") {
+        return None;
+    }
+    match table.entries.get("origin").map(|(_, node)| &node.value) {
+        Some(Value::Text(word)) => ORIGINS.iter().find(|(known, _)| known == word).map(|(_, origin)| *origin),
+        _ => None,
     }
 }
 
@@ -67,12 +81,14 @@ impl<'f, 's> Fields<'f, 's> {
         origin: Origin,
         problems: &'f mut Problems<'s>,
     ) -> Self {
-        Self {
-            mode: Mode::Read { table, span, used: BTreeSet::new() },
-            problems,
-            path: path.to_owned(),
-            origin,
+        let mut used = BTreeSet::new();
+        let mut origin = origin;
+        // A table may say where all it holds comes from.
+        if let Some(own) = own_origin(table) {
+            used.insert("origin");
+            origin = own;
         }
+        Self { mode: Mode::Read { table, span, used }, problems, path: path.to_owned(), origin }
     }
 
     /// Describes a table.

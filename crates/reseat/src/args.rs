@@ -34,6 +34,10 @@ pub(crate) struct Args {
 
 #[derive(Debug, Subcommand)]
 pub(crate) enum Verb {
+    /// Read what is in a machine and write its record.
+    Survey(Survey),
+    /// Show a machine's record, set a reading by hand, compare two, list what is unknown.
+    Machine(MachineFile),
     /// What should go into a machine: routes that no other beats, named picks, near misses.
     Plan(Plan),
     /// Every finding about a machine with the changes you name.
@@ -70,6 +74,96 @@ pub(crate) struct MachineArg {
     pub(crate) machine: String,
     #[command(flatten)]
     pub(crate) library: LibraryArg,
+}
+
+/// Survey a machine.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Examples:
+  reseat survey --out my-machine.toml            this machine, as a record that plan takes
+  reseat survey --capture my-machine.tar.gz      pack what a survey reads, to look at it elsewhere
+  reseat survey --root my-machine.tar.gz         survey a capture, or a mounted tree
+  reseat survey --dump table.bin                 survey a dump of the firmware's table
+
+Serial numbers, identifiers, asset tags and network addresses are neither shown nor packed.")]
+pub(crate) struct Survey {
+    /// A folder that stands for the machine's root, or a capture, instead of this machine.
+    #[arg(long, value_name = "DIR|CAPTURE", conflicts_with = "dump")]
+    pub(crate) root: Option<PathBuf>,
+    /// A dump of the firmware's table instead of a machine.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) dump: Option<PathBuf>,
+    /// Pack the few files that a survey reads into this archive.
+    #[arg(long, value_name = "FILE", conflicts_with = "dump")]
+    pub(crate) capture: Option<PathBuf>,
+    /// Leave serial numbers and identifiers in the capture.
+    #[arg(long, requires = "capture")]
+    pub(crate) with_serials: bool,
+    /// Write the record into this file.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) out: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) library: LibraryArg,
+    /// Print what was read as JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// A machine's record.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct MachineFile {
+    #[command(subcommand)]
+    pub(crate) action: MachineAction,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum MachineAction {
+    /// Show every reading of a record with its origin.
+    #[command(after_help = "Example:
+  reseat machine show demo")]
+    Show {
+        #[command(flatten)]
+        machine: MachineArg,
+        /// Print the answer as JSON.
+        #[arg(long)]
+        json: bool,
+    },
+    /// Set or correct a reading by hand; what is set by hand wins over anything read.
+    #[command(after_help = "Examples:
+  reseat machine set my-machine.toml board.stages.count 6
+  reseat machine set my-machine.toml cooler.height \"148 mm\"
+  reseat machine set my-machine.toml setting.room \"18..28 °C\"")]
+    Set {
+        #[command(flatten)]
+        machine: MachineArg,
+        /// Field, as `machine show` names it.
+        field: String,
+        /// Value, with its unit.
+        value: String,
+    },
+    /// What differs between two records, such as before and after.
+    #[command(after_help = "Example:
+  reseat machine compare before.toml after.toml")]
+    Compare {
+        /// First record.
+        before: String,
+        /// Second record.
+        after: String,
+        #[command(flatten)]
+        library: LibraryArg,
+        /// Print the answer as JSON.
+        #[arg(long)]
+        json: bool,
+    },
+    /// What is unknown, in the order in which it would change the answer, and where to look.
+    #[command(after_help = "Example:
+  reseat machine unknown demo")]
+    Unknown {
+        #[command(flatten)]
+        machine: MachineArg,
+        /// Print the answer as JSON.
+        #[arg(long)]
+        json: bool,
+    },
 }
 
 /// Plan for a machine.

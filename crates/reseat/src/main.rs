@@ -16,6 +16,8 @@ fn main() -> ExitCode {
     let args = Args::parse();
     let screen = terminal::Screen::of(args.plain, args.width);
     let exit = match &args.verb {
+        Verb::Survey(wanted) => verb::survey::run(wanted, &screen),
+        Verb::Machine(wanted) => verb::machine::run(wanted, &screen),
         Verb::Plan(wanted) => verb::plan::run(wanted, &screen),
         Verb::Check(wanted) => verb::check::run(wanted, &screen),
         Verb::Sheet(wanted) => verb::sheet::run(wanted, &screen),

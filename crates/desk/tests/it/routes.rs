@@ -33,7 +33,10 @@ fn drawn(all: &Library, draw: &[u16], counts: [usize; 6], socket: &upgrade::part
         processors: pick!(processors, counts[0], |p: &upgrade::part::processor::Processor| p.socket
             == *socket),
         boards: pick!(boards, counts[1], |b: &upgrade::part::board::Board| b.socket == *socket),
-        memory: pick!(memory, counts[2], |m: &upgrade::part::memory::MemoryKit| m.kind.word() == "DDR4"),
+        memory: pick!(memory, counts[2], |m: &upgrade::part::memory::MemoryKit| m
+            .kind
+            .get()
+            .is_some_and(|kind| kind.word() == "DDR4")),
         coolers: pick!(coolers, counts[3], |c: &upgrade::part::cooler::Cooler| c.sockets.contains(socket)),
         pastes: pick!(pastes, counts[4], |_: &_| true),
         supplies: pick!(supplies, counts[5], |_: &_| true),

@@ -3,6 +3,7 @@
 pub mod file;
 pub mod fitted;
 pub mod load;
+pub mod rows;
 pub mod setting;
 pub mod software;
 pub mod task;

@@ -12,7 +12,7 @@ pub fn software(fields: &mut Fields<'_, '_>) -> Software {
     let keys = |fields: &mut Fields<'_, '_>| {
         let disk_encryption = fields.truth("disk_encryption");
         let licence = fields.truth("licence");
-        disk_encryption.zip(licence).map(|(disk_encryption, licence)| BoundKeys { disk_encryption, licence })
+        (disk_encryption.is_some() || licence.is_some()).then_some(BoundKeys { disk_encryption, licence })
     };
     Software {
         system: fields.text("system"),

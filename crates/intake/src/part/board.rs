@@ -101,11 +101,11 @@ pub fn board(fields: &mut Fields<'_, '_>) -> Option<Board> {
     let id = fields.required_id("id");
     let maker = fields.required_text("maker");
     let name = fields.required_text("name");
+    let reported = fields.texts("reported");
     let chipset = fields.required_id("chipset");
     let socket = fields.required_id("socket");
     let form = fields.word("form", &forms());
-    let memory = fields.word("memory", &memory_types()).get();
-    fields.require("memory", memory.is_some(), "\"DDR4\"");
+    let memory = fields.word("memory", &memory_types());
     let memory_slots = fields.count("memory_slots", 1, 16);
     let memory_capacity = fields.figure("memory_capacity", range::CAPACITY);
     let memory_speed = fields.figure("memory_speed", range::RATE);
@@ -127,10 +127,11 @@ pub fn board(fields: &mut Fields<'_, '_>) -> Option<Board> {
         id: id?,
         maker: maker?,
         name: name?,
+        reported,
         chipset: chipset?,
         socket: socket?,
         form,
-        memory: memory?,
+        memory,
         memory_slots,
         memory_capacity,
         memory_speed,

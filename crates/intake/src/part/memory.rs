@@ -12,8 +12,8 @@ pub fn memory(fields: &mut Fields<'_, '_>) -> Option<MemoryKit> {
     let id = fields.required_id("id");
     let maker = fields.required_text("maker");
     let name = fields.required_text("name");
-    let kind = fields.word("kind", &memory_types()).get();
-    fields.require("kind", kind.is_some(), "\"DDR4\"");
+    let reported = fields.texts("reported");
+    let kind = fields.word("kind", &memory_types());
     let modules = fields.count("modules", 1, 16).get();
     fields.require("modules", modules.is_some(), "2");
     let module_capacity = fields.figure("module_capacity", range::CAPACITY);
@@ -29,7 +29,8 @@ pub fn memory(fields: &mut Fields<'_, '_>) -> Option<MemoryKit> {
         id: id?,
         maker: maker?,
         name: name?,
-        kind: kind?,
+        reported,
+        kind,
         modules: modules?,
         module_capacity,
         speed,

@@ -80,6 +80,8 @@ pub fn processor(fields: &mut Fields<'_, '_>) -> Option<Processor> {
     let id = fields.required_id("id");
     let maker = fields.required_text("maker");
     let name = fields.required_text("name");
+    let reported = fields.texts("reported");
+    let signatures = fields.texts("signatures");
     let socket = fields.required_id("socket");
     let generation = fields.required_id("generation");
     let cores: Vec<CoreGroup> = fields.tables("cores", cores).into_iter().flatten().collect();
@@ -117,6 +119,8 @@ pub fn processor(fields: &mut Fields<'_, '_>) -> Option<Processor> {
         id,
         maker,
         name,
+        reported,
+        signatures,
         socket,
         generation,
         cores,

@@ -31,6 +31,20 @@ fn has_error(problems: &[Problem]) -> bool {
     problems.iter().any(|problem| problem.severity == Severity::Error)
 }
 
+/// The file of a machine, or the demo's.
+pub(crate) fn source(name: &str) -> Result<SourceFile, Failure> {
+    match demo::machine_file(name) {
+        Some(source) => Ok(source),
+        None => folder::file(std::path::Path::new(name)).map_err(|error| {
+            let names = demo::NAMES.join(", ");
+            Failure::Report(format!(
+                "error: there is no machine \"{name}\"\n  because {}\n  do: name a machine file, or one of the demo machines: {names}\n",
+                std::error::Error::source(&error).map_or_else(|| error.to_string(), ToString::to_string)
+            ))
+        }),
+    }
+}
+
 /// Reads a machine and the library its parts come from. Errors in the library are told but do not
 /// stop: the parts that could be read are used. An error in the machine's own file stops.
 pub(crate) fn machine(wanted: &MachineArg, screen: &Screen) -> Result<(Machine, Library), Failure> {
@@ -40,17 +54,7 @@ pub(crate) fn machine(wanted: &MachineArg, screen: &Screen) -> Result<(Machine, 
         let note = "The library has errors; the parts named above are left out.";
         eprintln!("{text}{}", screen.paint_err.text(draw::paint::Role::Careful, note));
     }
-    let source = match demo::machine_file(&wanted.machine) {
-        Some(source) => source,
-        None => folder::file(std::path::Path::new(&wanted.machine)).map_err(|error| {
-            let names = demo::NAMES.join(", ");
-            Failure::Report(format!(
-                "error: there is no machine \"{}\"\n  because {}\n  do: name a machine file, or one of the demo machines: {names}\n",
-                wanted.machine,
-                std::error::Error::source(&error).map_or_else(|| error.to_string(), ToString::to_string)
-            ))
-        })?,
-    };
+    let source = source(&wanted.machine)?;
     let (machine, problems) = machine::file::read(&source, &loaded.read);
     if has_error(&problems) || machine.is_none() {
         return Err(Failure::Report(report::text(&problems, &[source])));

@@ -74,7 +74,7 @@ fn facts<'l>(library: &'l Library, id: &PartId, kind: Kind) -> Option<(&'l str, 
                 part.socket,
                 part.chipset,
                 part.form.get().map_or("form unknown", |form| form.word()),
-                part.memory
+                part.memory.get().map_or("memory unknown", |kind| kind.word())
             );
             (&part.name, facts, Some(&part.offers))
         }
@@ -82,7 +82,7 @@ fn facts<'l>(library: &'l Library, id: &PartId, kind: Kind) -> Option<(&'l str, 
             let part = library.memory.get(id)?;
             let facts = format!(
                 "{}, {} x {}, {}",
-                part.kind,
+                part.kind.get().map_or("type unknown", |kind| kind.word()),
                 part.modules,
                 text(&part.module_capacity),
                 text(&part.speed)

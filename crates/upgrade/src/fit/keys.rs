@@ -6,7 +6,7 @@ use crate::fit::finding::{Finding, Verdict};
 use crate::fit::firmware::{FirmwareNeed, need};
 use crate::fit::rule::Rule;
 use crate::machine::proposal::Proposal;
-use crate::machine::software::FirmwareMode;
+use crate::machine::software::{BoundKeys, FirmwareMode};
 use crate::part::id::Kind;
 
 /// Disk encryption and licences bound to firmware or board, and machines that start the older way.
@@ -36,34 +36,37 @@ fn judge(proposal: &Proposal<'_>) -> Finding {
         .word("firmware mode", "legacy", Origin::Firmware)
         .cure("Convert or newly install the system for UEFI, with a back-up made first.");
     }
-    match software.bound_keys {
-        Reading::Known(keys, origin) => {
-            let mut parts = Vec::new();
-            if keys.disk_encryption {
-                parts.push("a disk is encrypted with a key that firmware or security chip keeps");
-            }
-            if keys.licence && board_changes {
-                parts.push("a licence is bound to the board");
-            }
-            let finding = if parts.is_empty() {
-                Finding::new(RULE.id, Verdict::Fits, "No key or licence is bound to what changes.")
-            } else {
-                Finding::new(RULE.id, Verdict::OnCondition, format!("Careful: {}.", parts.join(", and ")))
-                    .cure(
-                        "Write down the recovery key and make a back-up before firmware or board is touched.",
-                    )
-            };
-            finding.word("disk encryption", if keys.disk_encryption { "yes" } else { "no" }, origin).word(
-                "licence bound to the board",
-                if keys.licence { "yes" } else { "no" },
-                origin,
-            )
-        }
-        Reading::Unknown => Finding::new(
+    let (keys, origin) = match software.bound_keys {
+        Reading::Known(keys, origin) => (keys, origin),
+        Reading::Unknown => (BoundKeys::default(), Origin::Hand),
+    };
+    let mut parts = Vec::new();
+    if keys.disk_encryption == Some(true) {
+        parts.push("a disk is encrypted, perhaps with a key that firmware or security chip keeps");
+    }
+    if keys.licence == Some(true) && board_changes {
+        parts.push("a licence is bound to the board");
+    }
+    let finding = if !parts.is_empty() {
+        Finding::new(RULE.id, Verdict::OnCondition, format!("Careful: {}.", parts.join(", and ")))
+            .cure("Write down the recovery key and make a back-up before firmware or board is touched.")
+    } else if keys.disk_encryption.is_none() {
+        Finding::new(
             RULE.id,
             Verdict::CannotTell,
             "Whether a disk is encrypted with a key in the firmware is not known.",
         )
-        .settle("The disk encryption page of the operating system."),
-    }
+        .settle("The disk encryption page of the operating system.")
+    } else if keys.licence.is_none() && board_changes {
+        Finding::new(RULE.id, Verdict::CannotTell, "Whether a licence is bound to the board is not known.")
+            .settle("The licence page of the operating system.")
+    } else {
+        Finding::new(RULE.id, Verdict::Fits, "No key or licence is bound to what changes.")
+    };
+    let said = |finding: Finding, what: &str, value: Option<bool>| match value {
+        Some(value) => finding.word(what, if value { "yes" } else { "no" }, origin),
+        None => finding.unknown(what),
+    };
+    let finding = said(finding, "disk encryption", keys.disk_encryption);
+    said(finding, "licence bound to the board", keys.licence)
 }

@@ -49,7 +49,9 @@ fn judge(proposal: &Proposal<'_>) -> Finding {
         && processor.error_correction.get() == Some(Support::Yes)
         && !mixed;
     let raised = kits.iter().find(|kit| {
-        kit.voltage.known().is_some_and(|volts| volts.high().si() > nominal_volts(kit.kind) * 1.05)
+        kit.kind.get().is_some_and(|kind| {
+            kit.voltage.known().is_some_and(|volts| volts.high().si() > nominal_volts(kind) * 1.05)
+        })
     });
     let unknown = kits.iter().find(|kit| kit.buffering.is_unknown());
     let finding = if let Some(kit) = unknown {

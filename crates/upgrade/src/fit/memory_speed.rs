@@ -23,7 +23,7 @@ pub fn running_rate(
 ) -> (Figure<TransferRateDim>, Vec<(String, Figure<TransferRateDim>)>) {
     let board = proposal.board();
     let processor = proposal.processor();
-    let supported = processor.memory.iter().find(|support| support.kind == board.memory);
+    let supported = processor.memory.iter().find(|support| Some(support.kind) == board.memory.get());
     let mut rates = vec![
         (format!("rate of {}", processor.name), supported.map(|s| s.speed).unwrap_or_default()),
         (format!("rate of {}", board.name), board.memory_speed),

@@ -19,13 +19,25 @@ pub const RULE: Rule = Rule {
 fn judge(proposal: &Proposal<'_>) -> Finding {
     let (processor, board, kits) = (proposal.processor(), proposal.board(), proposal.memory());
     let drives: Vec<&str> = processor.memory.iter().map(|support| support.kind.word()).collect();
-    let finding = if let Some(kit) = kits.iter().find(|kit| kit.kind != board.memory) {
+    let Some(slots) = board.memory.get() else {
+        let sentence = format!("Which memory {} takes is not known.", board.name);
+        return Finding::new(RULE.id, Verdict::CannotTell, sentence)
+            .settle("The type printed on a module, or beside the memory slots.");
+    };
+    // What runs in these slots today is of their type, whether it was read or not.
+    let stays = proposal.changes.memory.is_none() && proposal.changes.board.is_none();
+    let finding = if let Some((kit, kind)) =
+        kits.iter().find_map(|kit| Some((kit, kit.kind.get().filter(|kind| *kind != slots)?)))
+    {
         Finding::new(
             RULE.id,
             Verdict::DoesNotFit,
-            format!("{} has slots for {}, {} is {}.", board.name, board.memory, kit.name, kit.kind),
+            format!("{} has slots for {slots}, {} is {kind}.", board.name, kit.name),
         )
-        .cure(format!("{} memory has to be bought with this board.", board.memory))
+        .cure(format!("{slots} memory has to be bought with this board."))
+    } else if !stays && let Some(kit) = kits.iter().find(|kit| kit.kind.is_unknown()) {
+        Finding::new(RULE.id, Verdict::CannotTell, format!("Of which type {} is, is not known.", kit.name))
+            .settle("The type printed on a module.")
     } else if processor.memory.is_empty() {
         Finding::new(
             RULE.id,
@@ -33,7 +45,7 @@ fn judge(proposal: &Proposal<'_>) -> Finding {
             format!("Which memory {} drives is not known.", processor.name),
         )
         .settle(format!("The memory line on the sheet of {}.", processor.name))
-    } else if !processor.memory.iter().any(|support| support.kind == board.memory) {
+    } else if !processor.memory.iter().any(|support| support.kind == slots) {
         Finding::new(
             RULE.id,
             Verdict::DoesNotFit,
@@ -42,18 +54,14 @@ fn judge(proposal: &Proposal<'_>) -> Finding {
                 processor.name,
                 drives.join(" and "),
                 board.name,
-                board.memory
+                slots
             ),
         )
-        .cure(format!("Choose a processor that drives {}, or another board.", board.memory))
+        .cure(format!("Choose a processor that drives {slots}, or another board."))
     } else {
-        Finding::new(
-            RULE.id,
-            Verdict::Fits,
-            format!("Board, processor and memory agree on {}.", board.memory),
-        )
+        Finding::new(RULE.id, Verdict::Fits, format!("Board, processor and memory agree on {slots}."))
     };
-    finding.word("slots of the board", board.memory, Origin::Sheet).word(
+    finding.word("slots of the board", slots, Origin::Sheet).word(
         "types the processor drives",
         if drives.is_empty() { "unknown".to_owned() } else { drives.join(", ") },
         Origin::Sheet,

@@ -29,8 +29,8 @@ pub enum FirmwareMode {
 /// Keys and licences bound to firmware or board.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct BoundKeys {
-    /// A disk is encrypted with a key kept by firmware or security chip.
-    pub disk_encryption: bool,
+    /// A disk is encrypted, perhaps with a key kept by firmware or security chip.
+    pub disk_encryption: Option<bool>,
     /// A licence is bound to the board.
-    pub licence: bool,
+    pub licence: Option<bool>,
 }

@@ -20,6 +20,8 @@ pub struct Board {
     pub maker: String,
     /// Name.
     pub name: String,
+    /// Other names that hardware reports for it.
+    pub reported: Vec<String>,
     /// Chipset.
     pub chipset: PartId,
     /// Socket.
@@ -27,7 +29,7 @@ pub struct Board {
     /// Form factor.
     pub form: Reading<FormFactor>,
     /// Type of memory its slots take.
-    pub memory: MemoryType,
+    pub memory: Reading<MemoryType>,
     /// Number of memory slots.
     pub memory_slots: Reading<u32>,
     /// Largest memory.

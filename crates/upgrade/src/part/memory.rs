@@ -58,8 +58,10 @@ pub struct MemoryKit {
     pub maker: String,
     /// Name.
     pub name: String,
+    /// Part numbers that its modules report.
+    pub reported: Vec<String>,
     /// Type.
-    pub kind: MemoryType,
+    pub kind: Reading<MemoryType>,
     /// Number of modules; at least one.
     pub modules: u32,
     /// Capacity of one module.

@@ -19,6 +19,10 @@ pub struct Processor {
     pub maker: String,
     /// Name as printed on it.
     pub name: String,
+    /// Other names that it reports of itself.
+    pub reported: Vec<String>,
+    /// Signatures that it reports, as family-model-stepping, such as `6-42-7`.
+    pub signatures: Vec<String>,
     /// Socket it goes into.
     pub socket: PartId,
     /// Electrical generation, such as `tern-3`.

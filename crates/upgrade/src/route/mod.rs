@@ -4,6 +4,7 @@ pub mod bench_time;
 pub mod detail;
 pub mod money;
 pub mod near_miss;
+pub mod open_question;
 pub mod options;
 pub mod pick;
 pub mod plan;

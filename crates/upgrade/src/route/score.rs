@@ -146,6 +146,13 @@ pub fn quick_gain(
 ) -> Option<(f64, Interval<DurationDim>)> {
     let mut saved_s = 0.0;
     let mut busy = Interval::exact(Quantity::from_si(0.0));
+    if !changes.any() {
+        // What stays as it is takes as long as it does, however fast that is.
+        for task in tasks {
+            busy = busy + task.time_a_day.get()?;
+        }
+        return Some((0.0, busy));
+    }
     for task in tasks {
         let ratios = ratios(now, then, changes, task.widest);
         if task.attended == Attended::Waited {

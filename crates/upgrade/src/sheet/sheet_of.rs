@@ -98,8 +98,12 @@ fn keys_step(proposal: &Proposal<'_>) -> bool {
         || proposal.changes.processor.is_some()
         || !matches!(firmware_way(proposal), FirmwareWay::Ready);
     // Unknown is not "no": the step asks.
-    let bound =
-        proposal.now.software.bound_keys.get().is_none_or(|keys| keys.disk_encryption || keys.licence);
+    let bound = proposal
+        .now
+        .software
+        .bound_keys
+        .get()
+        .is_none_or(|keys| keys.disk_encryption != Some(false) || keys.licence != Some(false));
     touches && bound
 }
 

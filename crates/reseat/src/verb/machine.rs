@@ -1,0 +1,272 @@
+//! `machine`: show, set, compare, and what is unknown.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::path::Path;
+
+use draw::paint::Role;
+use draw::table::{Side, Table};
+use draw::where_to_look::sketch;
+use draw::wrap::wrap;
+use intake::machine::rows::{Row, rows};
+use intake::problem::{Severity, SourceFile};
+use intake::{demo, folder, machine as reader, report};
+use serde_json::json;
+use toml_edit::{DocumentMut, Item, Table as TomlTable, Value};
+use upgrade::route::open_question::open_questions;
+use upgrade::route::pick::time_a_day;
+
+use crate::args::{MachineAction, MachineArg, MachineFile};
+use crate::exit::{Exit, Failure};
+use crate::terminal::Screen;
+use crate::verb::file::{print, print_json, write};
+use crate::verb::load::{Loaded, library, machine, source};
+
+pub(crate) fn run(wanted: &MachineFile, screen: &Screen) -> Result<Exit, Failure> {
+    match &wanted.action {
+        MachineAction::Show { machine, json } => show(machine, *json, screen),
+        MachineAction::Set { machine, field, value } => set(machine, field, value),
+        MachineAction::Compare { before, after, library: from, json } => {
+            let loaded = library(from)?;
+            compare(&read(before, &loaded)?, &read(after, &loaded)?, *json, screen)
+        }
+        MachineAction::Unknown { machine, json } => unknown(machine, *json, screen),
+    }
+}
+
+/// The rows of a record.
+fn read(name: &str, loaded: &Loaded) -> Result<Vec<Row>, Failure> {
+    let file = source(name)?;
+    let (rows, problems) = rows(&file, &loaded.read);
+    if problems.iter().any(|problem| problem.severity == Severity::Error) {
+        return Err(Failure::Report(report::text(&problems, &[file])));
+    }
+    Ok(rows)
+}
+
+fn show(wanted: &MachineArg, as_json: bool, screen: &Screen) -> Result<Exit, Failure> {
+    let rows = read(&wanted.machine, &library(&wanted.library)?)?;
+    if as_json {
+        let list: Vec<_> = rows
+            .iter()
+            .map(|row| json!({ "field": row.field, "value": row.value, "origin": row.origin }))
+            .collect();
+        print_json(&json!(list));
+        return Ok(Exit::Done);
+    }
+    let mut table = Table::new(&[("field", Side::Left), ("value", Side::Left), ("origin", Side::Left)]);
+    for row in rows {
+        table.row([row.field, row.value, row.origin]);
+    }
+    print(&table.render(screen.width));
+    Ok(Exit::Done)
+}
+
+fn compare(before: &[Row], after: &[Row], as_json: bool, screen: &Screen) -> Result<Exit, Failure> {
+    let by_field = |rows: &[Row]| -> BTreeMap<String, String> {
+        rows.iter().map(|row| (row.field.clone(), row.value.clone())).collect()
+    };
+    let (before, after) = (by_field(before), by_field(after));
+    let fields: BTreeSet<&String> = before.keys().chain(after.keys()).collect();
+    let changed: Vec<(&String, Option<&String>, Option<&String>)> = fields
+        .into_iter()
+        .map(|field| (field, before.get(field), after.get(field)))
+        .filter(|(_, a, b)| a != b)
+        .collect();
+    if as_json {
+        let list: Vec<_> =
+            changed.iter().map(|(field, a, b)| json!({ "field": field, "before": a, "after": b })).collect();
+        print_json(&json!(list));
+        return Ok(Exit::Done);
+    }
+    if changed.is_empty() {
+        print("The two records say the same.\n");
+        return Ok(Exit::Done);
+    }
+    let mut table = Table::new(&[("field", Side::Left), ("before", Side::Left), ("after", Side::Left)]);
+    for (field, a, b) in changed {
+        let text = |value: Option<&String>| value.cloned().unwrap_or_else(|| "unknown".to_owned());
+        table.row([field.clone(), text(a), text(b)]);
+    }
+    print(&table.render(screen.width));
+    Ok(Exit::Done)
+}
+
+fn unknown(wanted: &MachineArg, as_json: bool, screen: &Screen) -> Result<Exit, Failure> {
+    let (machine, library) = machine(wanted, screen)?;
+    let questions = open_questions(&machine, &library);
+    if as_json {
+        let list: Vec<_> = questions
+            .iter()
+            .map(|question| {
+                json!({
+                    "rule": question.rule, "question": question.question, "settled_by": question.settle,
+                    "decides": question.decides, "most_saved_seconds_a_day": question.most_saved_s,
+                })
+            })
+            .collect();
+        print_json(&json!(list));
+        return Ok(Exit::Done);
+    }
+    if questions.is_empty() {
+        print("Nothing that is unknown would change an answer.\n");
+        return Ok(Exit::Done);
+    }
+    let mut out = String::from("What is unknown, in the order in which it would change the answer:\n\n");
+    let mut shown = BTreeSet::new();
+    for (place, question) in questions.iter().enumerate() {
+        let head = format!("{}. {}", place + 1, question.settle);
+        out.push_str(&screen.paint.text(Role::Heading, &wrap(&head, screen.width, 3).join("\n")));
+        out.push('\n');
+        let decides = match question.decides.as_slice() {
+            [] => "about the machine as it is".to_owned(),
+            [one] => format!("decides whether {one} fits"),
+            [first, rest @ ..] => format!("decides whether {first} and {} more fit", rest.len()),
+        };
+        let saves = question
+            .most_saved_s
+            .map_or(String::new(), |saved| format!("; the best would save {}", time_a_day(saved)));
+        let line = format!("{} {decides}{saves}", question.question);
+        for line in wrap(&line, screen.width.saturating_sub(3), 0) {
+            out.push_str(&format!("   {line}\n"));
+        }
+        if let Some(sketch) = sketch(question.rule).filter(|sketch| shown.insert(*sketch)) {
+            out.push('\n');
+            out.push_str(sketch);
+            out.push_str("\n\n");
+        }
+    }
+    out.push_str("\nWrite what you read with  reseat machine set RECORD FIELD VALUE\n");
+    print(&out);
+    Ok(Exit::CannotTell)
+}
+
+/// Sections that hold a part.
+const PARTS: [&str; 6] = ["processor", "board", "memory", "cooler", "supply", "case"];
+/// What a section says of the piece itself, besides its part's figures.
+const OF_THE_PIECE: [&str; 5] = ["id", "age", "resale", "faults", "part"];
+
+/// A field that cannot be set.
+#[derive(Debug, thiserror::Error)]
+enum CannotSet {
+    #[error("the demo machines are built in and cannot be changed; write one to a file first")]
+    Demo,
+    #[error("\"{0}\" is no field: write it as  board.stages.count  or  memory[1].speed")]
+    Field(String),
+    #[error("there is no {name} number {number} in this record")]
+    NoSuchItem { name: String, number: usize },
+    #[error("the file is no TOML, so nothing can be set in it: {0}")]
+    NotToml(toml_edit::TomlError),
+}
+
+/// A value as TOML: a whole number or a truth where it is one, else a text.
+fn value_of(text: &str) -> Value {
+    text.parse::<i64>()
+        .map(Value::from)
+        .or_else(|_| text.parse::<bool>().map(Value::from))
+        .unwrap_or_else(|_| text.into())
+}
+
+/// Splits `memory[2].speed` into names and numbers.
+fn steps(field: &str) -> Result<Vec<(String, Option<usize>)>, CannotSet> {
+    let wrong = || CannotSet::Field(field.to_owned());
+    field
+        .split('.')
+        .map(|step| {
+            let (name, number) = match step.split_once('[') {
+                Some((name, rest)) => {
+                    let number = rest.strip_suffix(']').and_then(|digits| digits.parse::<usize>().ok());
+                    (name, Some(number.filter(|number| *number > 0).ok_or_else(wrong)?))
+                }
+                None => (step, None),
+            };
+            let plain = !name.is_empty()
+                && name.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'_');
+            if plain { Ok((name.to_owned(), number)) } else { Err(wrong()) }
+        })
+        .collect()
+}
+
+/// Goes to a table below this one, made where it is not there.
+fn below<'t>(
+    table: &'t mut dyn toml_edit::TableLike,
+    (name, number): &(String, Option<usize>),
+) -> Result<&'t mut dyn toml_edit::TableLike, CannotSet> {
+    let missing = || CannotSet::NoSuchItem { name: name.clone(), number: number.unwrap_or(1) };
+    let item = table.entry(name).or_insert_with(|| {
+        let mut new = TomlTable::new();
+        new.set_implicit(true);
+        Item::Table(new)
+    });
+    let place = number.unwrap_or(1) - 1;
+    match item {
+        Item::ArrayOfTables(list) => {
+            list.get_mut(place).map(|table| table as &mut dyn toml_edit::TableLike).ok_or_else(missing)
+        }
+        Item::Value(Value::Array(list)) => list
+            .get_mut(place)
+            .and_then(Value::as_inline_table_mut)
+            .map(|table| table as &mut dyn toml_edit::TableLike)
+            .ok_or_else(missing),
+        other => other.as_table_like_mut().ok_or_else(|| CannotSet::Field(name.clone())),
+    }
+}
+
+fn edited(text: &str, field: &str, value: &str) -> Result<String, CannotSet> {
+    let mut document: DocumentMut = text.parse().map_err(CannotSet::NotToml)?;
+    let steps = steps(field)?;
+    let Some((last, path)) = steps.split_last() else { return Err(CannotSet::Field(field.to_owned())) };
+    let mut table: &mut dyn toml_edit::TableLike = document.as_table_mut();
+    let mut marked = false;
+    for (place, step) in path.iter().enumerate() {
+        table = below(table, step)?;
+        let next = path.get(place + 1).unwrap_or(last);
+        if place == 0 && PARTS.contains(&step.0.as_str()) && !OF_THE_PIECE.contains(&next.0.as_str()) {
+            // A figure of the part: corrected for this piece, or written into what describes it.
+            let private = table.contains_key("part");
+            let inner = if private { "part" } else { "set" };
+            table = below(table, &(inner.to_owned(), None))?;
+            marked = private;
+        }
+    }
+    if last.1.is_some() {
+        return Err(CannotSet::Field(field.to_owned()));
+    }
+    if path.len() == 1 && last.0 == "id" && PARTS.contains(&path[0].0.as_str()) {
+        // A part that is named is no longer described.
+        table.remove("part");
+    }
+    let mut new = value_of(value);
+    if marked
+        && !matches!(last.0.as_str(), "id" | "maker" | "name" | "socket" | "chipset" | "generation")
+        && !value.contains(',')
+    {
+        let mut with_origin = toml_edit::InlineTable::new();
+        with_origin.insert("value", new);
+        with_origin.insert("origin", "hand".into());
+        new = Value::InlineTable(with_origin);
+    } else if value.contains(',') {
+        new = Value::Array(value.split(',').map(|one| value_of(one.trim())).collect());
+    }
+    table.insert(&last.0, Item::Value(new));
+    Ok(document.to_string())
+}
+
+fn set(wanted: &MachineArg, field: &str, value: &str) -> Result<Exit, Failure> {
+    if demo::machine_file(&wanted.machine).is_some() {
+        return Err(CannotSet::Demo.into());
+    }
+    let path = Path::new(&wanted.machine);
+    let file = folder::file(path)?;
+    let text = String::from_utf8_lossy(&file.bytes).into_owned();
+    let text = edited(&text, field, value)?;
+    let changed = SourceFile { name: file.name, bytes: text.into_bytes() };
+    let loaded = library(&wanted.library)?;
+    let (_, problems) = reader::file::read(&changed, &loaded.read);
+    if problems.iter().any(|problem| problem.severity == Severity::Error) {
+        let told = report::text(&problems, &[changed]);
+        return Err(Failure::Report(format!("{told}The file was not changed.\n")));
+    }
+    write(path, &changed.bytes)?;
+    print(&format!("{field} is {value} now, set by hand.\n"));
+    Ok(Exit::Done)
+}
