@@ -440,13 +440,14 @@ impl<'f, 's> Fields<'f, 's> {
 
     /// Words in a list, known where the field is there at all: an empty list says "none".
     pub fn word_list<T: Copy>(&mut self, name: &'static str, words: &[(&'static str, T)]) -> Reading<Vec<T>> {
-        let origin = self.origin;
-        let is_there = match &self.mode {
-            Mode::Read { table, .. } => table.entries.contains_key(name),
-            Mode::Describe(_) => false,
+        let own = match &self.mode {
+            Mode::Read { table, .. } => {
+                table.entries.get(name).map(|(_, node)| node.origin.unwrap_or(self.origin))
+            }
+            Mode::Describe(_) => None,
         };
         let list = self.words(name, words);
-        Reading::from_option(is_there.then_some(list), origin)
+        own.map_or(Reading::Unknown, |origin| Reading::Known(list, origin))
     }
 
     /// A list of exact quantities within a range.

@@ -353,6 +353,14 @@ fn module(module: &SMBiosMemoryDevice<'_>) -> ModuleFacts {
     }
 }
 
+/// The library's name of a slot's kind in plain words: bus and generation, where it tells one.
+fn bus(kind: &str) -> String {
+    let name = kind.split('(').next().unwrap_or(kind);
+    let generation: String =
+        kind.split("Gen").nth(1).unwrap_or_default().chars().take_while(char::is_ascii_digit).collect();
+    if generation.is_empty() { name.to_owned() } else { format!("{name}, generation {generation}") }
+}
+
 fn slot(slot: &SMBiosSystemSlot<'_>) -> SlotFacts {
     let used = slot.current_usage().and_then(|usage| match usage.value {
         SlotCurrentUsage::Available => Some(false),
@@ -361,7 +369,7 @@ fn slot(slot: &SMBiosSystemSlot<'_>) -> SlotFacts {
     });
     SlotFacts {
         designation: text(&slot.slot_designation()),
-        kind: slot.system_slot_type().and_then(|kind| word(&kind.value)),
+        kind: slot.system_slot_type().and_then(|kind| word(&kind.value)).map(|kind| bus(&kind)),
         used,
     }
 }

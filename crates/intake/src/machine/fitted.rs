@@ -40,7 +40,15 @@ pub fn fitted<T>(
         fields.table("part", |fields| read(fields));
         return None;
     }
-    let private = fields.table("part", |fields| read(fields)).flatten();
+    let private = match (corrected, fields.raw_table("part")) {
+        // What was set by hand overrules what describes the part here.
+        (Some(corrected), Some(own)) => {
+            let merged = own.overlaid(corrected, Origin::Hand);
+            fields.nested(&merged, Origin::Hand, &read)
+        }
+        (None, Some(own)) => fields.nested(own, Origin::Hand, &read),
+        (_, None) => None,
+    };
     let part = match (private, about.id) {
         (Some(part), None) => part,
         (Some(_), Some(_)) => {

@@ -211,21 +211,26 @@ fn below<'t>(
     }
 }
 
-fn edited(text: &str, field: &str, value: &str) -> Result<String, CannotSet> {
+/// Ways in which a value may be meant.
+#[derive(Debug, Clone, Copy)]
+enum Written {
+    /// As it stands.
+    Plain,
+    /// A list, separated by commas.
+    List,
+}
+
+fn edited(text: &str, field: &str, value: &str, written: Written) -> Result<String, CannotSet> {
     let mut document: DocumentMut = text.parse().map_err(CannotSet::NotToml)?;
     let steps = steps(field)?;
     let Some((last, path)) = steps.split_last() else { return Err(CannotSet::Field(field.to_owned())) };
     let mut table: &mut dyn toml_edit::TableLike = document.as_table_mut();
-    let mut marked = false;
     for (place, step) in path.iter().enumerate() {
         table = below(table, step)?;
         let next = path.get(place + 1).unwrap_or(last);
         if place == 0 && PARTS.contains(&step.0.as_str()) && !OF_THE_PIECE.contains(&next.0.as_str()) {
-            // A figure of the part: corrected for this piece, or written into what describes it.
-            let private = table.contains_key("part");
-            let inner = if private { "part" } else { "set" };
-            table = below(table, &(inner.to_owned(), None))?;
-            marked = private;
+            // A figure of the part: corrected for this very piece.
+            table = below(table, &("set".to_owned(), None))?;
         }
     }
     if last.1.is_some() {
@@ -235,18 +240,12 @@ fn edited(text: &str, field: &str, value: &str) -> Result<String, CannotSet> {
         // A part that is named is no longer described.
         table.remove("part");
     }
-    let mut new = value_of(value);
-    if marked
-        && !matches!(last.0.as_str(), "id" | "maker" | "name" | "socket" | "chipset" | "generation")
-        && !value.contains(',')
-    {
-        let mut with_origin = toml_edit::InlineTable::new();
-        with_origin.insert("value", new);
-        with_origin.insert("origin", "hand".into());
-        new = Value::InlineTable(with_origin);
-    } else if value.contains(',') {
-        new = Value::Array(value.split(',').map(|one| value_of(one.trim())).collect());
-    }
+    let new = match written {
+        Written::Plain => value_of(value),
+        Written::List => Value::Array(
+            value.split(',').map(str::trim).filter(|one| !one.is_empty()).map(value_of).collect(),
+        ),
+    };
     table.insert(&last.0, Item::Value(new));
     Ok(document.to_string())
 }
@@ -258,15 +257,19 @@ fn set(wanted: &MachineArg, field: &str, value: &str) -> Result<Exit, Failure> {
     let path = Path::new(&wanted.machine);
     let file = folder::file(path)?;
     let text = String::from_utf8_lossy(&file.bytes).into_owned();
-    let text = edited(&text, field, value)?;
-    let changed = SourceFile { name: file.name, bytes: text.into_bytes() };
     let loaded = library(&wanted.library)?;
-    let (_, problems) = reader::file::read(&changed, &loaded.read);
-    if problems.iter().any(|problem| problem.severity == Severity::Error) {
-        let told = report::text(&problems, &[changed]);
-        return Err(Failure::Report(format!("{told}The file was not changed.\n")));
+    // What is wrong with the first way is told, if no other way is right.
+    let mut first: Option<String> = None;
+    for written in [Written::Plain, Written::List] {
+        let text = edited(&text, field, value, written)?;
+        let changed = SourceFile { name: file.name.clone(), bytes: text.into_bytes() };
+        let (_, problems) = reader::file::read(&changed, &loaded.read);
+        if problems.iter().all(|problem| problem.severity != Severity::Error) {
+            write(path, &changed.bytes)?;
+            print(&format!("{field} is {value} now, set by hand.\n"));
+            return Ok(Exit::Done);
+        }
+        first.get_or_insert_with(|| report::text(&problems, &[changed]));
     }
-    write(path, &changed.bytes)?;
-    print(&format!("{field} is {value} now, set by hand.\n"));
-    Ok(Exit::Done)
+    Err(Failure::Report(format!("{}The file was not changed.\n", first.unwrap_or_default())))
 }

@@ -141,3 +141,61 @@ fn the_power_path_is_told_as_text_json_and_picture() {
     assert!(picture.starts_with("<svg") && picture.ends_with("</svg>"));
     std::fs::remove_dir_all(&folder).unwrap();
 }
+
+/// A capture and a dump of one invented machine, made by the survey's own tests.
+const CAPTURE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../survey/tests/data/bench.tar.gz");
+const DUMP: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../survey/tests/data/bench.bin");
+
+#[test]
+fn a_survey_of_a_capture_makes_a_record_that_a_plan_takes() {
+    let folder = std::env::temp_dir().join(format!("reseat-survey-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    let record = folder.join("record.toml");
+    let record = record.to_str().unwrap();
+    let text = prints(&["survey", "--root", CAPTURE, "--out", record, "--width", "100"], 0);
+    for part in [
+        "the library's tidewell-plover",
+        "the library's tern-1-sedge",
+        "x86-64-v3",
+        "benchtemp Package: 41.5",
+    ] {
+        assert!(text.contains(part), "{part} is missing:\n{text}");
+    }
+    let answer = json(&["survey", "--dump", DUMP, "--json"], 0);
+    assert_eq!(answer["board"]["product"], "Plover");
+    assert_eq!(answer["memory"].as_array().unwrap().len(), 4);
+    prints(&["plan", record], 0);
+    // What is set by hand wins, and is told as such.
+    let before = std::fs::read_to_string(record).unwrap();
+    prints(&["machine", "set", record, "processor.sustained_power", "61..66 W"], 0);
+    prints(&["machine", "set", record, "cooler.id", "larkspur-90"], 0);
+    prints(&["machine", "set", record, "setting.room", "18..28 °C"], 0);
+    let shown = prints(&["machine", "show", record], 0);
+    assert!(
+        shown.lines().any(|line| line.contains("processor.sustained_power") && line.contains("hand")),
+        "{shown}"
+    );
+    // A slip changes nothing.
+    let kept = std::fs::read_to_string(record).unwrap();
+    let told = crate::run::complains(&["machine", "set", record, "cooler.height", "148 m"], 2);
+    assert!(told.contains("not changed") && told.contains("148 m"), "{told}");
+    assert_eq!(std::fs::read_to_string(record).unwrap(), kept);
+    let first = folder.join("before.toml");
+    std::fs::write(&first, before).unwrap();
+    let differs = prints(&["machine", "compare", first.to_str().unwrap(), record], 0);
+    assert!(differs.contains("61..66 W") && differs.contains("setting.room"), "{differs}");
+    let unknown = prints(&["machine", "unknown", record], 3);
+    assert!(unknown.contains("1. ") && unknown.contains("reseat machine set"), "{unknown}");
+    let packed = folder.join("again.tar.gz");
+    prints(&["survey", "--root", CAPTURE, "--capture", packed.to_str().unwrap()], 0);
+    assert!(packed.metadata().unwrap().len() > 500);
+    std::fs::remove_dir_all(&folder).unwrap();
+}
+
+#[test]
+fn a_survey_of_nothing_tells_what_is_wrong() {
+    let told = crate::run::complains(&["survey", "--root", "/no/such/place"], 2);
+    assert!(told.contains("cannot look into") && told.contains("do:"), "{told}");
+    let told = crate::run::complains(&["survey", "--dump", CAPTURE], 2);
+    assert!(told.contains("entry point"), "{told}");
+}

@@ -16,3 +16,11 @@ pub(crate) fn prints(words: &[&str], code: i32) -> String {
     assert_eq!(output.status.code(), Some(code), "{words:?}: {errors}");
     String::from_utf8(output.stdout).unwrap()
 }
+
+/// What it printed of an error, if it ended with this code.
+#[track_caller]
+pub(crate) fn complains(words: &[&str], code: i32) -> String {
+    let output = run(words);
+    assert_eq!(output.status.code(), Some(code), "{words:?}");
+    String::from_utf8(output.stderr).unwrap()
+}

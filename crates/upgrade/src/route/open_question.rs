@@ -27,6 +27,13 @@ pub struct OpenQuestion {
     pub most_saved_s: Option<i64>,
 }
 
+/// What hangs on a reading.
+#[derive(Debug, Default)]
+struct Hangs {
+    decides: Vec<String>,
+    most_saved_s: Option<i64>,
+}
+
 /// Findings that are open on a machine as it is and with each processor of its socket, grouped by what
 /// would settle them: what could save most comes first.
 ///
@@ -38,7 +45,7 @@ pub fn open_questions(machine: &Machine, library: &Library) -> Vec<OpenQuestion>
     let tasks = &machine.workload.tasks;
     let widths = widths(tasks);
     let before = speeds(&now, point(&now).clock, &widths);
-    let mut open: BTreeMap<(&'static str, String), (Vec<String>, Option<i64>)> = BTreeMap::new();
+    let mut open: BTreeMap<(&'static str, String), Hangs> = BTreeMap::new();
     for finding in judge(&now).into_iter().filter(|finding| finding.verdict == Verdict::CannotTell) {
         open.entry((finding.rule, finding.settle.unwrap_or(finding.sentence))).or_default();
     }
@@ -64,14 +71,14 @@ pub fn open_questions(machine: &Machine, library: &Library) -> Vec<OpenQuestion>
         without_gain += usize::from(saved.is_none());
         for finding in findings.into_iter().filter(|finding| finding.verdict == Verdict::CannotTell) {
             let settle = finding.settle.unwrap_or(finding.sentence);
-            let (decides, most) = open.entry((finding.rule, settle)).or_default();
-            decides.push(processor.name.clone());
-            *most = (*most).max(saved);
+            let hangs = open.entry((finding.rule, settle)).or_default();
+            hangs.decides.push(processor.name.clone());
+            hangs.most_saved_s = hangs.most_saved_s.max(saved);
         }
     }
     let mut out: Vec<OpenQuestion> = open
         .into_iter()
-        .map(|((rule, settle), (decides, most_saved_s))| OpenQuestion {
+        .map(|((rule, settle), Hangs { decides, most_saved_s })| OpenQuestion {
             rule,
             question: ALL.iter().find(|known| known.id == rule).map_or("", |known| known.question),
             settle,
