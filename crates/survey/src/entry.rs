@@ -105,9 +105,21 @@ pub fn dump(bytes: &[u8]) -> Result<(Option<Version>, &[u8]), EntryError> {
     }
 }
 
-/// Whether bytes begin with a structure that can be: a length of at least four that lies inside.
+/// Whether bytes are structures one after the other, up to the end or to the one that ends a table.
 fn looks_like_a_table(bytes: &[u8]) -> bool {
-    bytes.get(1).is_some_and(|length| *length >= 4 && usize::from(*length) + 2 <= bytes.len())
+    let mut rest = bytes;
+    while let (Some(kind), Some(length)) = (rest.first(), rest.get(1)) {
+        let strings = match rest.get(usize::from(*length)..) {
+            Some(strings) if *length >= 4 => strings,
+            _ => return false,
+        };
+        let Some(end) = strings.windows(2).position(|pair| pair == [0, 0]) else { return false };
+        if *kind == 127 {
+            return true;
+        }
+        rest = &strings[end + 2..];
+    }
+    rest.is_empty() && !bytes.is_empty()
 }
 
 /// An entry point of the newer kind for a table that follows it in a dump.
