@@ -47,6 +47,7 @@ fn unknown_parts_are_described_and_a_plan_says_what_is_missing() {
         String::from_utf8(odd["proc/cpuinfo"].clone())
             .unwrap()
             .replace("Wren(R) Tern(TM) 1 Sedge CPU @ 3.20GHz", "Nightjar 9 Moth")
+            .replace("model\t\t: 42", "model\t\t: 99")
             .into_bytes(),
     );
     let found = survey(&Root::files(odd));
@@ -58,6 +59,20 @@ fn unknown_parts_are_described_and_a_plan_says_what_is_missing() {
     assert_eq!(machine.memory[0].part.modules, 2);
     let plan = plan(&machine, &library.library).unwrap();
     assert!(plan.present.iter().filter(|finding| finding.settle.is_some()).count() > 5);
+}
+
+#[test]
+fn a_signature_alone_offers_and_decides_nothing() {
+    let (library, _) = intake::demo::library();
+    let mut renamed = files();
+    let text = String::from_utf8(renamed["proc/cpuinfo"].clone()).unwrap();
+    renamed.insert(
+        "proc/cpuinfo".to_owned(),
+        text.replace("Wren(R) Tern(TM) 1 Sedge CPU @ 3.20GHz", "Nightjar 9 Moth").into_bytes(),
+    );
+    let identified = identify(&survey(&Root::files(renamed)), &library.library);
+    let Match::Offered(offered) = &identified.processor else { panic!("{:?}", identified.processor) };
+    assert_eq!(offered[0].id.text(), "tern-1-sedge");
 }
 
 #[test]
