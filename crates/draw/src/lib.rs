@@ -2,6 +2,8 @@
 
 pub mod findings_text;
 pub mod fit_chart;
+pub mod heat_picture;
+pub mod heat_text;
 pub mod paint;
 pub mod plan_text;
 pub mod power_picture;

@@ -152,7 +152,7 @@ pub const STYLE: &str = "svg{font:13px system-ui,sans-serif;--ink:#1d2a2f;--fain
 .paper{fill:var(--paper)}.ink{fill:var(--ink)}.faint{fill:var(--faint)}.axis{stroke:var(--ink);fill:none}.grid{stroke:var(--faint);stroke-width:.5;stroke-dasharray:2 3;fill:none}\
 .step{stroke:var(--flow);stroke-width:2;fill:none}.dot{fill:var(--paper);stroke:var(--flow);stroke-width:1.5}.pick{fill:var(--flow);stroke:var(--ink)}\
 .head{fill:var(--ink);font-weight:600;paint-order:stroke;stroke:var(--paper);stroke-width:4px}.small{fill:var(--ink);font-size:11px;paint-order:stroke;stroke:var(--paper);stroke-width:3px}.number{fill:var(--paper);font-size:11px;font-weight:700}.cross{stroke:var(--faint);stroke-width:1.2;fill:none}.note{fill:var(--faint);font-size:11px}\
-.stream{fill:var(--flow);fill-opacity:.55}.branch{fill:var(--flow);fill-opacity:.3}.loss{fill:var(--heat);fill-opacity:.75}.fits{fill:var(--good)}.care{fill:var(--care)}.stop{fill:var(--stop)}.lead{stroke:var(--ink);stroke-width:.7;fill:none}";
+.band{fill:var(--heat);fill-opacity:.25}.stair{stroke:var(--heat);stroke-width:2.5;fill:none}.stream{fill:var(--flow);fill-opacity:.55}.branch{fill:var(--flow);fill-opacity:.3}.loss{fill:var(--heat);fill-opacity:.75}.fits{fill:var(--good)}.care{fill:var(--care)}.stop{fill:var(--stop)}.lead{stroke:var(--ink);stroke-width:.7;fill:none}";
 
 /// Round steps for an axis that covers a range with about `count` marks: 1, 2 or 5 times a power of ten.
 pub fn axis_marks(low: f64, high: f64, count: usize) -> Vec<f64> {

@@ -90,7 +90,7 @@ dimensions! {
     /// Energy in joules.
     EnergyDim, Energy, "energy", "350 kWh", 1e15, [shown(&["kWh"], 3.6e6), taken(&["Wh"], 3.6e3), shown(&["J"], 1.0), taken(&["mJ"], 1e-3), taken(&["uJ", "µJ"], 1e-6)];
     /// Length in metres.
-    LengthDim, Length, "length", "69 mm", 1e3, [taken(&["m"], 1.0), taken(&["cm"], 1e-2), shown(&["mm"], 1e-3), shown(&["um", "µm"], 1e-6), taken(&["nm"], 1e-9)];
+    LengthDim, Length, "length", "69 mm", 1e4, [taken(&["m"], 1.0), taken(&["cm"], 1e-2), shown(&["mm"], 1e-3), shown(&["um", "µm"], 1e-6), taken(&["nm"], 1e-9)];
     /// Area in square metres.
     AreaDim, Area, "area", "1180 mm2", 1e3, [taken(&["m2", "m²"], 1.0), taken(&["cm2", "cm²"], 1e-4), shown(&["mm2", "mm²"], 1e-6)];
     /// Volume in cubic metres.

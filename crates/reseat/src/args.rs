@@ -44,6 +44,8 @@ pub(crate) enum Verb {
     Check(Check),
     /// The power path from the wall to the processor: each loss, each temperature, each limit.
     Power(Power),
+    /// The heat path from the die to the room: each step in kelvin, the clock it holds, what binds.
+    Heat(Heat),
     /// The job sheet of a change: ordered steps with cautions, for terminal, phone and paper.
     Sheet(Sheet),
     /// Which processors fit which boards, as text or picture.
@@ -221,6 +223,26 @@ pub(crate) struct Power {
     #[arg(long = "with", value_name = "PART")]
     pub(crate) with: Vec<String>,
     /// Also draw the path into this SVG file.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) svg: Option<PathBuf>,
+    /// Print the answer as JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// The heat path of a machine with changes.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Examples:
+  reseat heat demo                                 the machine as it is
+  reseat heat demo --with PASTE                    with fresh paste only
+  reseat heat demo --with COOLER --svg heat.svg    with another cooler, and as a picture")]
+pub(crate) struct Heat {
+    #[command(flatten)]
+    pub(crate) machine: MachineArg,
+    /// Id of a part that is changed; may be given for one part of each kind.
+    #[arg(long = "with", value_name = "PART")]
+    pub(crate) with: Vec<String>,
+    /// Also draw the staircase into this SVG file.
     #[arg(long, value_name = "FILE")]
     pub(crate) svg: Option<PathBuf>,
     /// Print the answer as JSON.

@@ -1,6 +1,7 @@
 //! What the desk answers, against sources outside the project.
 #![expect(clippy::unwrap_used, reason = "a test that cannot unwrap has failed")]
 mod demo;
+mod heat;
 mod power;
 mod reference_cases;
 mod routes;

@@ -4,3 +4,4 @@ pub mod channel;
 pub mod duct;
 pub mod fan;
 pub mod fin;
+pub mod sink;

@@ -199,3 +199,15 @@ fn a_survey_of_nothing_tells_what_is_wrong() {
     let told = crate::run::complains(&["survey", "--dump", CAPTURE], 2);
     assert!(told.contains("entry point"), "{told}");
 }
+
+#[test]
+fn the_heat_path_is_told_as_text_json_and_picture() {
+    let text = prints(&["heat", "demo", "--width", "80"], 0);
+    for part in ["paste", "cooler", "air in the case", "holds", "Settles most"] {
+        assert!(text.contains(part), "{part} is missing:\n{text}");
+    }
+    assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
+    let answer = json(&["heat", "demo", "--json"], 0);
+    assert_eq!(answer["steps"].as_array().unwrap().len(), 5);
+    assert_eq!(answer["rooms"].as_array().unwrap().len(), 8);
+}

@@ -5,7 +5,10 @@
 
 pub mod assumption;
 pub mod aux_current;
+pub mod cooler_air;
 pub mod heat;
+pub mod heat_path;
+pub mod joint;
 pub mod paste_amount;
 pub mod point;
 pub mod power_gauge;

@@ -1,6 +1,6 @@
 //! The clock that all cores of the machine-to-be hold for ever, and what binds it.
 
-use physics::point::leakage::{Chip, stable};
+use physics::point::leakage::{Chip, settle, stable};
 use quantity::dimension::{FrequencyDim, PowerDim, TemperatureDim, ThermalResistanceDim};
 use quantity::interval::Interval;
 use quantity::measure::Quantity;
@@ -45,6 +45,8 @@ pub struct SustainedPoint {
     pub junction: Figure<TemperatureDim>,
     /// What binds at the slow end and at the fast end.
     pub binding: Option<(Binding, Binding)>,
+    /// Power at the slow end and at the fast end, which its interval does not tell apart.
+    pub power_ends: Option<(Quantity<PowerDim>, Quantity<PowerDim>)>,
 }
 
 /// The limits around a processor.
@@ -193,6 +195,7 @@ pub fn sustained(processor: &Processor, around: &Surroundings) -> SustainedPoint
         power: Reading::Unknown,
         junction: Reading::Unknown,
         binding: None,
+        power_ends: None,
     };
     let (Some(slow), Some(fast)) =
         (Corner::at(processor, around, true), Corner::at(processor, around, false))
@@ -215,5 +218,23 @@ pub fn sustained(processor: &Processor, around: &Surroundings) -> SustainedPoint
         ),
         junction: Reading::Known(known(slow_state.1 + 273.15, fast_state.1 + 273.15), Origin::Estimated),
         binding: Some((slow_binds, fast_binds)),
+        power_ends: Some((Quantity::from_si(slow_state.0), Quantity::from_si(fast_state.0))),
     }
+}
+
+/// Loop gain of leakage at the hot end of the sustained point: how much of a kelvin comes back through the
+/// leakage it makes; at one the heat runs away. None where it cannot be computed.
+pub fn loop_gain(processor: &Processor, around: &Surroundings) -> Option<f64> {
+    let corner = Corner::at(processor, around, true)?;
+    let (ghz, _) = corner.solve();
+    let volts = corner.volts(ghz);
+    let chip = Chip {
+        dynamic_w: corner.dynamic_at_base_w * (volts / corner.volts_at_base).powi(2) * ghz / corner.base_ghz,
+        leakage_w: corner.leakage_w * volts / corner.volts_at_boost,
+        reference_c: corner.leakage_c,
+        scale_k: corner.leakage_scale_k,
+        ambient_c: corner.air_c,
+        resistance_k_w: corner.resistance_k_w,
+    };
+    settle(&chip).ok()?.loop_gain
 }

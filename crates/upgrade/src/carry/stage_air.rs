@@ -1,13 +1,12 @@
 //! The air over the power stages: how warm, how fast, how thin.
 
-use physics::air::density::ratio_at;
 use physics::air::film::Air;
 use quantity::dimension::{SpeedDim, TemperatureDim};
 use quantity::interval::Interval;
-use quantity::measure::Quantity;
 use quantity::reading::Figure;
 
 use crate::carry::assumption::between;
+use crate::carry::cooler_air::density;
 use crate::carry::heat::air as case_air;
 use crate::machine::proposal::Proposal;
 use crate::part::cooler::CoolerBuild;
@@ -33,12 +32,6 @@ const fn over_stages(build: CoolerBuild) -> ((f64, f64), (f64, f64)) {
 /// # Source
 /// common practice, no source: heated rooms of the year and hot summer days.
 const UNKNOWN_ROOM_C: (f64, f64) = (15.0, 35.0);
-
-/// Height where nobody said it, in metres: where nine people in ten live, and more.
-///
-/// # Source
-/// common practice, no source.
-const UNKNOWN_ALTITUDE_M: (f64, f64) = (0.0, 2000.0);
 
 /// Air at both ends: the worse one for the stages, and the better.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -78,15 +71,10 @@ pub fn stage_air(proposal: &Proposal<'_>) -> StageAir {
         || (UNKNOWN_ROOM_C.0 + 2.0, UNKNOWN_ROOM_C.1 + 14.0),
         |air: Interval<TemperatureDim>| (air.low().si() - 273.15, air.high().si() - 273.15),
     );
-    let altitude = proposal.now.setting.altitude.get().map_or(UNKNOWN_ALTITUDE_M, |height| {
-        let of = |metres: Quantity<quantity::dimension::LengthDim>| metres.si().clamp(-500.0, 9_000.0);
-        (of(height.low()), of(height.high()))
-    });
-    // Clamped to the range of the law, so that it cannot refuse.
-    let density = |metres: f64| ratio_at(metres).unwrap_or(1.0);
+    let (dense, thin) = density(proposal);
     let mild = |celsius: f64| celsius.clamp(-40.0, 90.0);
     StageAir {
-        weak: Air { celsius: mild(warm_c + warmer), speed_m_s: slow, density_ratio: density(altitude.1) },
-        strong: Air { celsius: mild(cold_c + cooler), speed_m_s: fast, density_ratio: density(altitude.0) },
+        weak: Air { celsius: mild(warm_c + warmer), speed_m_s: slow, density_ratio: thin },
+        strong: Air { celsius: mild(cold_c + cooler), speed_m_s: fast, density_ratio: dense },
     }
 }

@@ -1,0 +1,61 @@
+//! The heat path as JSON.
+
+use quantity::interval::Interval;
+use serde_json::{Value, json};
+use upgrade::carry::heat_path::{BurstLength, HeatPath};
+
+use crate::json::route::{figure, point};
+
+/// The heat path.
+pub fn heat(path: &HeatPath) -> Value {
+    let steps: Vec<Value> = path
+        .steps
+        .iter()
+        .map(|step| {
+            json!({
+                "name": step.name,
+                "rise": figure(&step.rise),
+                "resistance": step.resistance.as_ref().map(figure),
+                "share": step.share.map(|(cool, hot)| [cool, hot]),
+                "less_by": step.cure,
+            })
+        })
+        .collect();
+    let lifted: Vec<Value> = path
+        .lifted
+        .iter()
+        .map(|lifted| {
+            let gained = Interval::between(lifted.gained.0, lifted.gained.1);
+            json!({ "limit": lifted.limit.word(), "clock": figure(&lifted.clock), "gained": gained.rounded(4) })
+        })
+        .collect();
+    let burst = path.burst.map(|burst| match burst {
+        BurstLength::Ever => json!("for ever"),
+        BurstLength::AtLeast(seconds) => json!({ "at_least": Interval::exact(seconds).rounded(3) }),
+        BurstLength::Seconds(seconds) => json!({ "within": seconds.rounded(3) }),
+    });
+    let rooms: Vec<Value> = path
+        .rooms
+        .iter()
+        .map(|at| json!({ "room": Interval::exact(at.room).rounded(3), "junction": figure(&at.junction), "clock": figure(&at.clock) }))
+        .collect();
+    let speeds: Vec<Value> = path
+        .speeds
+        .iter()
+        .map(|at| json!({ "share_of_full_speed": at.share, "noise": figure(&at.noise), "junction": figure(&at.junction), "clock": figure(&at.clock) }))
+        .collect();
+    json!({
+        "title": path.title,
+        "room": figure(&path.room),
+        "steps": steps,
+        "junction_limit": figure(&path.limit),
+        "point": point(&path.point),
+        "limits_lifted_alone": lifted,
+        "leakage_loop_gain_at_worst": path.loop_gain,
+        "burst": burst,
+        "rooms": rooms,
+        "fan_speeds": speeds,
+        "case_rise_by_its_flow": figure(&path.case_rise_by_flow),
+        "settles_most": path.settle,
+    })
+}

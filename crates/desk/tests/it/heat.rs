@@ -1,0 +1,82 @@
+//! The heat path over the demo's machines: steps add up, better parts never run hotter, unknowns stay so.
+
+use quantity::reading::Reading;
+use upgrade::carry::heat_path::heat_path;
+use upgrade::machine::proposal::{Changes, Proposal};
+
+use crate::demo::{library, machine};
+
+#[test]
+fn the_steps_lead_from_the_room_to_the_junction() {
+    let all = library();
+    for name in intake::demo::NAMES {
+        let machine = machine(name, &all);
+        let path = heat_path(&Proposal { now: &machine, changes: Changes::default(), library: &all.library });
+        let (Some(room), Some(junction)) = (path.room.get(), path.point.junction.get()) else {
+            panic!("{name}: the demo knows its room and its junction");
+        };
+        let sum = |hot: bool| -> f64 {
+            let rise =
+                |rise: quantity::interval::Interval<_>| if hot { rise.high().si() } else { rise.low().si() };
+            path.steps.iter().map(|step| rise(step.rise.get().unwrap())).sum()
+        };
+        // A step whose two ends cross puts its smaller value at the cool end; the sum may differ by that.
+        let cool = room.low().si() + sum(false);
+        let hot = room.high().si() + sum(true);
+        assert!((cool - junction.low().si()).abs() < 4.0, "{name}: {cool} K against {:?}", junction);
+        assert!((hot - junction.high().si()).abs() < 4.0, "{name}: {hot} K against {:?}", junction);
+    }
+}
+
+#[test]
+fn fresh_paste_and_a_stronger_cooler_never_run_hotter() {
+    let all = library();
+    let machine = machine("demo", &all);
+    let resistance = |changes: Changes<'_>| {
+        upgrade::carry::heat::junction_to_air(&Proposal { now: &machine, changes, library: &all.library })
+            .get()
+            .unwrap()
+    };
+    let now = resistance(Changes::default());
+    for paste in all.library.pastes.values() {
+        let fresh = resistance(Changes { paste: Some(paste), ..Changes::default() });
+        assert!(fresh.high().si() <= now.high().si() + 1e-9, "{}", paste.id);
+    }
+    let mut higher = machine.clone();
+    higher.setting.altitude = Reading::Known("2000 m".parse().unwrap(), quantity::reading::Origin::Hand);
+    let thin = upgrade::carry::heat::junction_to_air(&Proposal {
+        now: &higher,
+        changes: Changes::default(),
+        library: &all.library,
+    });
+    assert!(thin.get().unwrap().low().si() > now.low().si(), "thin air carries less");
+}
+
+#[test]
+fn warmer_rooms_and_slower_fans_never_raise_the_clock() {
+    let all = library();
+    let machine = machine("demo", &all);
+    let path = heat_path(&Proposal { now: &machine, changes: Changes::default(), library: &all.library });
+    assert!(path.rooms.len() == 8 && path.speeds.len() == 3);
+    let falls = |clocks: Vec<f64>| clocks.windows(2).all(|pair| pair[1] <= pair[0] + 1e4);
+    assert!(falls(path.rooms.iter().map(|at| at.clock.get().unwrap().low().si()).collect()));
+    assert!(falls(path.speeds.iter().map(|at| at.clock.get().unwrap().low().si()).collect()));
+    assert!(path.loop_gain.unwrap() < 1.0);
+    for lifted in &path.lifted {
+        assert!(lifted.gained.0.si() >= -1e4 && lifted.gained.1.si() >= -1e4, "{lifted:?}");
+    }
+}
+
+#[test]
+fn an_unknown_room_is_said_and_drawn_so() {
+    let all = library();
+    let mut machine = machine("demo", &all);
+    machine.setting.room = Reading::Unknown;
+    machine.name = "<script>x</script>".to_owned();
+    let path = heat_path(&Proposal { now: &machine, changes: Changes::default(), library: &all.library });
+    assert!(path.point.junction.is_unknown());
+    assert!(path.settle.contains("room"), "{}", path.settle);
+    let picture = draw::heat_picture::heat(&path);
+    assert!(picture.contains("not known") && !picture.contains("<script"), "{picture}");
+    assert!(draw::heat_text::heat(&path, 80, draw::paint::Paint::Plain).contains("unknown"));
+}
