@@ -5,6 +5,8 @@ pub mod fit_chart;
 pub mod heat_picture;
 pub mod heat_text;
 pub mod paint;
+pub mod paste_picture;
+pub mod paste_text;
 pub mod plan_text;
 pub mod power_picture;
 pub mod power_text;

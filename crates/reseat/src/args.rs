@@ -46,6 +46,8 @@ pub(crate) enum Verb {
     Power(Power),
     /// The heat path from the die to the room: each step in kelvin, the clock it holds, what binds.
     Heat(Heat),
+    /// How much paste to put, in which pattern, and what the joint then is.
+    Paste(Paste),
     /// The job sheet of a change: ordered steps with cautions, for terminal, phone and paper.
     Sheet(Sheet),
     /// Which processors fit which boards, as text or picture.
@@ -243,6 +245,26 @@ pub(crate) struct Heat {
     #[arg(long = "with", value_name = "PART")]
     pub(crate) with: Vec<String>,
     /// Also draw the staircase into this SVG file.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) svg: Option<PathBuf>,
+    /// Print the answer as JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
+/// Paste pressed between lid and cooler.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Examples:
+  reseat paste demo --with PASTE                      fresh paste under the cooler that is there
+  reseat paste demo --with PASTE --with COOLER        under another one
+  reseat paste demo --with PASTE --svg paste.svg      maps of every pattern as a picture")]
+pub(crate) struct Paste {
+    #[command(flatten)]
+    pub(crate) machine: MachineArg,
+    /// Id of a part that is changed; a paste must be among them.
+    #[arg(long = "with", value_name = "PART")]
+    pub(crate) with: Vec<String>,
+    /// Also draw the maps into this SVG file.
     #[arg(long, value_name = "FILE")]
     pub(crate) svg: Option<PathBuf>,
     /// Print the answer as JSON.

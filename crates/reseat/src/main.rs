@@ -23,6 +23,7 @@ fn main() -> ExitCode {
         Verb::Sheet(wanted) => verb::sheet::run(wanted, &screen),
         Verb::Chart(wanted) => verb::chart::run(wanted, &screen),
         Verb::Heat(wanted) => verb::heat::run(wanted, &screen),
+        Verb::Paste(wanted) => verb::paste::run(wanted, &screen),
         Verb::Power(wanted) => verb::power::run(wanted, &screen),
         Verb::Parts(wanted) => verb::parts::run(wanted, &screen),
         Verb::Schema(wanted) => verb::schema::run(wanted),

@@ -2,6 +2,7 @@
 
 pub mod finding;
 pub mod heat;
+pub mod paste;
 pub mod plan;
 pub mod power;
 pub mod route;

@@ -8,6 +8,7 @@ pub(crate) mod heat;
 pub(crate) mod load;
 pub(crate) mod machine;
 pub(crate) mod parts;
+pub(crate) mod paste;
 pub(crate) mod plan;
 pub(crate) mod power;
 pub(crate) mod schema;

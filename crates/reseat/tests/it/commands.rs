@@ -211,3 +211,18 @@ fn the_heat_path_is_told_as_text_json_and_picture() {
     assert_eq!(answer["steps"].as_array().unwrap().len(), 5);
     assert_eq!(answer["rooms"].as_array().unwrap().len(), 8);
 }
+
+#[test]
+fn paste_is_pressed_in_every_pattern() {
+    let text = prints(&["paste", "demo", "--with", "skerry-fine", "--width", "100"], 0);
+    for part in ["Put ", "dot", "cross", "five dots", "spread layer", "over the die", "DDDD"] {
+        assert!(text.contains(part), "{part} is missing:\n{text}");
+    }
+    let answer = json(&["paste", "demo", "--with", "skerry-fine", "--json"], 0);
+    for pattern in answer["patterns"].as_array().unwrap() {
+        assert!(pattern["relative_drift_of_volume"].as_f64().unwrap() < 1e-9, "{pattern}");
+        assert!(pattern["covered_share_of_die"].as_f64().unwrap() > 0.9, "{pattern}");
+    }
+    let told = crate::run::complains(&["paste", "demo"], 2);
+    assert!(told.contains("no paste is put on"), "{told}");
+}

@@ -31,7 +31,7 @@ const UNKNOWN_PASTE_MM2K_W: (f64, f64) = (4.0, 20.0);
 ///
 /// # Source
 /// common practice, no source.
-const BOUNDARIES_MM2K_W: (f64, f64) = (0.5, 3.0);
+pub const BOUNDARIES_MM2K_W: (f64, f64) = (0.5, 3.0);
 
 /// How many times a joint's resistance is that of a fresh one.
 ///

@@ -10,6 +10,7 @@ pub mod heat;
 pub mod heat_path;
 pub mod joint;
 pub mod paste_amount;
+pub mod paste_press;
 pub mod point;
 pub mod power_gauge;
 pub mod power_path;
