@@ -2,6 +2,7 @@
 
 pub mod findings_text;
 pub mod fit_chart;
+pub mod heat_map_picture;
 pub mod heat_picture;
 pub mod heat_text;
 pub mod paint;

@@ -244,6 +244,9 @@ pub(crate) struct Heat {
     /// Id of a part that is changed; may be given for one part of each kind.
     #[arg(long = "with", value_name = "PART")]
     pub(crate) with: Vec<String>,
+    /// Also solve the lid in three dimensions and draw its map into this SVG file.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) lid: Option<PathBuf>,
     /// Also draw the staircase into this SVG file.
     #[arg(long, value_name = "FILE")]
     pub(crate) svg: Option<PathBuf>,

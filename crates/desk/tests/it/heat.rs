@@ -23,8 +23,8 @@ fn the_steps_lead_from_the_room_to_the_junction() {
         // A step whose two ends cross puts its smaller value at the cool end; the sum may differ by that.
         let cool = room.low().si() + sum(false);
         let hot = room.high().si() + sum(true);
-        assert!((cool - junction.low().si()).abs() < 4.0, "{name}: {cool} K against {:?}", junction);
-        assert!((hot - junction.high().si()).abs() < 4.0, "{name}: {hot} K against {:?}", junction);
+        assert!((cool - junction.low().si()).abs() < 6.0, "{name}: {cool} K against {:?}", junction);
+        assert!((hot - junction.high().si()).abs() < 6.0, "{name}: {hot} K against {:?}", junction);
     }
 }
 
@@ -79,4 +79,31 @@ fn an_unknown_room_is_said_and_drawn_so() {
     let picture = draw::heat_picture::heat(&path);
     assert!(picture.contains("not known") && !picture.contains("<script"), "{picture}");
     assert!(draw::heat_text::heat(&path, 80, draw::paint::Paint::Plain).contains("unknown"));
+}
+
+/// The search's closed form against the solver, over every processor of the library with a lid.
+#[test]
+fn the_closed_form_lies_near_the_solver_over_the_library() {
+    use core::ops::ControlFlow;
+    use physics::conduction::grid::Resolution;
+    use upgrade::carry::heat_map::heat_map;
+    let all = library();
+    let machine = machine("demo", &all);
+    let wanted = Resolution { x: 48, y: 48, z: 14 };
+    let (mut compared, mut worst) = (0, 0.0_f64);
+    for processor in all.library.processors.values() {
+        let changes = Changes {
+            processor: Some(processor),
+            paste: all.library.pastes.values().next(),
+            ..Changes::default()
+        };
+        let proposal = Proposal { now: &machine, changes, library: &all.library };
+        let Ok(map) = heat_map(&proposal, wanted, 1, &mut |_| ControlFlow::Continue(())) else { continue };
+        assert!(map.solved.imbalance < 1e-9, "{}", processor.id);
+        worst = worst.max((map.closed_form_k_w / map.solver_k_w - 1.0).abs());
+        compared += 1;
+    }
+    assert!(compared > 40, "{compared}");
+    // The closed form knows areas only: its authors state at most 6.7 % in the mean for compact sources.
+    assert!(worst < 0.08, "{worst}");
 }

@@ -1,1 +1,7 @@
-//! Heat conduction in three dimensions by finite volumes, steady and transient.
+//! Heat conduction in a stack of layers, solved in three dimensions.
+
+mod cycle;
+pub mod grid;
+mod level;
+pub mod stack;
+pub mod steady;

@@ -1,5 +1,6 @@
 //! What holds for every model: any number is answered or refused, never with nonsense or a panic.
 mod circuit;
+mod conduction;
 mod invariants;
 mod paste;
 mod power;

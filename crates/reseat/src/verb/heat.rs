@@ -1,6 +1,10 @@
 //! `heat`: the heat path from the die to the room.
 
+use core::ops::ControlFlow;
+
 use desk::check::changes;
+use physics::conduction::grid::Resolution;
+use upgrade::carry::heat_map::heat_map;
 use upgrade::carry::heat_path::heat_path;
 use upgrade::machine::proposal::Proposal;
 
@@ -10,12 +14,24 @@ use crate::terminal::Screen;
 use crate::verb::file::{print, print_json, write};
 use crate::verb::load::machine;
 
+/// Cells of the lid's map.
+const LID_CELLS: Resolution = Resolution { x: 96, y: 96, z: 20 };
+
 pub(crate) fn run(wanted: &Heat, screen: &Screen) -> Result<Exit, Failure> {
     let (machine, library) = machine(&wanted.machine, screen)?;
     let changes = changes(&library, &wanted.with)?;
-    let path = heat_path(&Proposal { now: &machine, changes, library: &library });
+    let proposal = Proposal { now: &machine, changes, library: &library };
+    let path = heat_path(&proposal);
     if let Some(file) = &wanted.svg {
         write(file, draw::heat_picture::heat(&path).as_bytes())?;
+    }
+    if let Some(file) = &wanted.lid {
+        let threads = std::thread::available_parallelism().map_or(1, usize::from);
+        let map = heat_map(&proposal, LID_CELLS, threads, &mut |_| ControlFlow::Continue(()))?;
+        // Where no sustained point can be computed, for the power its maker allows.
+        let power = path.point.power.or(proposal.processor().sustained_power);
+        let power_w = power.get().map_or(1.0, |power| power.middle().si());
+        write(file, draw::heat_map_picture::lid(&map, &path.title, power_w).as_bytes())?;
     }
     if wanted.json {
         print_json(&desk::json::heat::heat(&path));

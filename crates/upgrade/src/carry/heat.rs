@@ -38,7 +38,7 @@ const CASE_RISE_K: (f64, f64) = (4.0, 14.0);
 ///
 /// # Source
 /// Incropera et al., Fundamentals of Heat and Mass Transfer, appendix A, pure copper at 350 K; from memory.
-const COPPER_W_MK: f64 = 395.0;
+pub const COPPER_W_MK: f64 = 395.0;
 
 /// Air at the cooler.
 pub fn air(proposal: &Proposal<'_>) -> Figure<TemperatureDim> {
@@ -58,6 +58,31 @@ fn core_area_m2(processor: &Processor) -> Option<(f64, f64)> {
     Some((width.low().si() * depth.low().si() * share.0, width.high().si() * depth.high().si() * share.1))
 }
 
+/// Thickness of a die.
+///
+/// # Source
+/// common practice, no source.
+pub const DIE_M: f64 = 0.7e-3;
+
+/// Conductivity of silicon near 350 K in W/(m K).
+///
+/// # Source
+/// Incropera et al., Fundamentals of Heat and Mass Transfer, table A.1; from memory.
+pub const SILICON_W_MK: f64 = 120.0;
+
+/// Area of the largest die, in square metres.
+fn die_area_m2(processor: &Processor) -> Option<(f64, f64)> {
+    let die = processor.package.dies.first()?;
+    let (width, depth) = (die.width.get()?, die.depth.get()?);
+    Some((width.low().si() * depth.low().si(), width.high().si() * depth.high().si()))
+}
+
+/// Area to which a die has spread the cores' heat at its upper face: by its thickness to each side, and no
+/// further than the die goes.
+fn spread_m2(cores_m2: f64, die_m2: f64) -> f64 {
+    (cores_m2.sqrt() + 2.0 * DIE_M).powi(2).min(die_m2.max(cores_m2))
+}
+
 /// Conductivity and thickness of a lid that nobody measured, and its area in square metres.
 ///
 /// # Source
@@ -68,7 +93,7 @@ const UNKNOWN_LID_M2: (f64, f64) = (700e-6, 1800e-6);
 /// The heat path in steps, each junction-side first.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct HeatSteps {
-    /// What joins die and lid, over the cores' area.
+    /// The die and what joins it to the lid.
     pub inner: Figure<ThermalResistanceDim>,
     /// The lid: through it and spreading in it.
     pub lid: Figure<ThermalResistanceDim>,
@@ -103,7 +128,8 @@ fn lid(processor: &Processor) -> ((f64, f64), (f64, f64)) {
 /// The heat path of the machine-to-be in steps.
 ///
 /// # Model
-/// Inner joint over the cores' area. Lid: the cores' area spreads in a plate of copper whose upper face has
+/// Die and inner joint: the cores' area in a plate of the die's silicon, the joint as a film on it. Lid: the
+/// area to which the die has spread the heat spreads in a plate of copper whose upper face has
 /// one temperature, mean over the cores. Paste: what it adds when it lies between that plate and a cooler's
 /// base of one temperature, which is more than its resistance over the lid's area, for the heat passes
 /// where the cores are. Cooler from its fins, sheet or rating. A die without a lid has its paste over the
@@ -121,8 +147,15 @@ pub fn heat_steps(proposal: &Proposal<'_>) -> HeatSteps {
     };
     let inner = inner_joint_mm2k_w(processor.package.inner_joint.get());
     let paste = paste_joint_mm2k_w(proposal);
-    let inner_at = |joint: f64, area: f64| joint * 1e-6 / area;
-    let inner_figure = between(inner_at(inner.0, large), inner_at(inner.1, small));
+    // The die spreads the cores' heat before the joint; a bare die's joint is the paste itself.
+    let die = die_area_m2(processor).unwrap_or((small, large));
+    let inner_at = |joint: f64, source: f64, die: f64| {
+        let film = 1e6 / joint.max(1e-3);
+        closed_form(source, die.max(source), DIE_M, SILICON_W_MK, film)
+            .map_or(joint * 1e-6 / source, |(mean, _)| mean)
+    };
+    let inner_figure = between(inner_at(inner.0, large, die.1), inner_at(inner.1, small, die.0));
+    let (small, large) = (spread_m2(small, die.0), spread_m2(large, die.1));
     if processor.package.inner_joint.get() == Some(InnerJoint::BareDie) {
         let nothing = between(0.0, 0.0);
         let paste = between(paste.0 * 1e-6 / large, paste.1 * 1e-6 / small);

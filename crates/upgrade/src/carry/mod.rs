@@ -7,6 +7,7 @@ pub mod assumption;
 pub mod aux_current;
 pub mod cooler_air;
 pub mod heat;
+pub mod heat_map;
 pub mod heat_path;
 pub mod joint;
 pub mod paste_amount;

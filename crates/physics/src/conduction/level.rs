@@ -1,0 +1,219 @@
+//! One level of cells: conductances, the operator, and the relaxation of whole columns.
+
+/// Conductances of one level; y slowest, then z, then x. Kept in single precision: their rounding is far below
+/// what any conductivity is known to, and the operator is used as it is, so balances close all the same.
+#[derive(Debug, Clone)]
+pub(crate) struct Level {
+    pub(crate) nx: usize,
+    pub(crate) ny: usize,
+    pub(crate) nz: usize,
+    /// To the next cell along x.
+    pub(crate) gx: Vec<f32>,
+    /// To the next along y.
+    pub(crate) gy: Vec<f32>,
+    /// To the next along z.
+    pub(crate) gz: Vec<f32>,
+    /// To the air.
+    pub(crate) sink: Vec<f32>,
+    /// Sum of a cell's conductances; one for a cell that is nothing.
+    pub(crate) diagonal: Vec<f32>,
+    /// Inverse pivots of the columns' tridiagonal systems.
+    pivots: Vec<f32>,
+}
+
+impl Level {
+    pub(crate) fn empty(nx: usize, ny: usize, nz: usize) -> Self {
+        let zeros = || vec![0.0_f32; nx * ny * nz];
+        Self {
+            nx,
+            ny,
+            nz,
+            gx: zeros(),
+            gy: zeros(),
+            gz: zeros(),
+            sink: zeros(),
+            diagonal: zeros(),
+            pivots: zeros(),
+        }
+    }
+
+    /// Cells of one row of y.
+    pub(crate) fn slab(&self) -> usize {
+        self.nz * self.nx
+    }
+
+    /// Sums the diagonal and factors the columns.
+    pub(crate) fn finish(&mut self) {
+        let (nx, ny, nz) = (self.nx, self.ny, self.nz);
+        let slab = self.slab();
+        for y in 0..ny {
+            for z in 0..nz {
+                for x in 0..nx {
+                    let at = (y * nz + z) * nx + x;
+                    let mut sum = self.sink[at] + self.gx[at] + self.gy[at] + self.gz[at];
+                    if x > 0 {
+                        sum += self.gx[at - 1];
+                    }
+                    if y > 0 {
+                        sum += self.gy[at - slab];
+                    }
+                    if z > 0 {
+                        sum += self.gz[at - nx];
+                    }
+                    self.diagonal[at] = if sum > 0.0 { sum } else { 1.0 };
+                }
+            }
+        }
+        for y in 0..ny {
+            for z in 0..nz {
+                for x in 0..nx {
+                    let at = (y * nz + z) * nx + x;
+                    let below =
+                        if z > 0 { self.gz[at - nx] * self.gz[at - nx] * self.pivots[at - nx] } else { 0.0 };
+                    self.pivots[at] = 1.0 / (self.diagonal[at] - below);
+                }
+            }
+        }
+    }
+
+    /// The next coarser level: two by two columns are one. A way twice as long along x and y, through two
+    /// faces side by side, has their mean conductance.
+    pub(crate) fn coarser(&self) -> Self {
+        let (nx, ny, nz) = (self.nx.div_ceil(2), self.ny.div_ceil(2), self.nz);
+        let mut out = Self::empty(nx, ny, nz);
+        for y in 0..self.ny {
+            for z in 0..nz {
+                for x in 0..self.nx {
+                    let fine = (y * nz + z) * self.nx + x;
+                    let coarse = ((y / 2) * nz + z) * nx + x / 2;
+                    if x % 2 == 1 {
+                        out.gx[coarse] += 0.5 * self.gx[fine];
+                    }
+                    if y % 2 == 1 {
+                        out.gy[coarse] += 0.5 * self.gy[fine];
+                    }
+                    out.gz[coarse] += self.gz[fine];
+                    out.sink[coarse] += self.sink[fine];
+                }
+            }
+        }
+        out.finish();
+        out
+    }
+
+    /// Operator on one slab of `x`: `out = A x` there.
+    ///
+    /// Flows to the neighbours, so that what leaves one cell enters the next to the last digit.
+    pub(crate) fn apply_slab(&self, y: usize, x: &[f64], out: &mut [f64]) {
+        let (nx, nz, slab) = (self.nx, self.nz, self.slab());
+        let flow = |out: &mut [f64], g: &[f32], own: &[f64], other: &[f64]| {
+            for (((out, g), own), other) in out.iter_mut().zip(g).zip(own).zip(other) {
+                *out += f64::from(*g) * (own - other);
+            }
+        };
+        for (z, out) in out.chunks_mut(nx).enumerate() {
+            let at = y * slab + z * nx;
+            let row = at..at + nx;
+            let own = &x[row.clone()];
+            for ((out, sink), own) in out.iter_mut().zip(&self.sink[row.clone()]).zip(own) {
+                *out = f64::from(*sink) * own;
+            }
+            let gx = &self.gx[at..at + nx - 1];
+            flow(&mut out[..nx - 1], gx, own, &own[1..]);
+            flow(&mut out[1..], gx, &own[1..], own);
+            if z > 0 {
+                flow(out, &self.gz[at - nx..at], own, &x[at - nx..at]);
+            }
+            if z + 1 < nz {
+                flow(out, &self.gz[row.clone()], own, &x[at + nx..at + 2 * nx]);
+            }
+            if y > 0 {
+                flow(out, &self.gy[at - slab..at - slab + nx], own, &x[at - slab..at - slab + nx]);
+            }
+            if y + 1 < self.ny {
+                flow(out, &self.gy[row], own, &x[at + slab..at + slab + nx]);
+            }
+        }
+    }
+
+    /// What the neighbours along x and y bring into one row, added to `out`.
+    fn add_beside(&self, y: usize, at: usize, x: &[f32], out: &mut [f32]) {
+        let (nx, slab) = (self.nx, self.slab());
+        let add = |out: &mut [f32], g: &[f32], other: &[f32]| {
+            for ((out, g), other) in out.iter_mut().zip(g).zip(other) {
+                *out += g * other;
+            }
+        };
+        let gx = &self.gx[at..at + nx - 1];
+        add(&mut out[..nx - 1], gx, &x[at + 1..at + nx]);
+        add(&mut out[1..], gx, &x[at..at + nx - 1]);
+        if y > 0 {
+            add(out, &self.gy[at - slab..at - slab + nx], &x[at - slab..at - slab + nx]);
+        }
+        if y + 1 < self.ny {
+            add(out, &self.gy[at..at + nx], &x[at + slab..at + slab + nx]);
+        }
+    }
+
+    /// Solves the columns of one colour of a slab, their neighbours as they are; other columns are kept.
+    pub(crate) fn relax_slab(&self, y: usize, colour: usize, rhs: &[f32], x: &[f32], out: &mut [f32]) {
+        let (nx, nz, slab) = (self.nx, self.nz, self.slab());
+        let base = y * slab;
+        for z in 0..nz {
+            let at = base + z * nx;
+            let (below, own) = out.split_at_mut(z * nx);
+            let own = &mut own[..nx];
+            own.copy_from_slice(&rhs[at..at + nx]);
+            self.add_beside(y, at, x, own);
+            if z > 0 {
+                let below = &below[(z - 1) * nx..];
+                for ((own, g), below) in own.iter_mut().zip(&self.gz[at - nx..at]).zip(below) {
+                    *own += g * below;
+                }
+            }
+            for (own, pivot) in own.iter_mut().zip(&self.pivots[at..at + nx]) {
+                *own *= pivot;
+            }
+        }
+        for z in (0..nz.saturating_sub(1)).rev() {
+            let at = base + z * nx;
+            let (own, above) = out[z * nx..].split_at_mut(nx);
+            let factors = self.gz[at..at + nx].iter().zip(&self.pivots[at..at + nx]);
+            for ((own, (g, pivot)), above) in own.iter_mut().zip(factors).zip(&above[..nx]) {
+                *own += g * pivot * above;
+            }
+        }
+        // The other colour stands as it stood.
+        let keep = (colour + y + 1) % 2;
+        for (out, x) in out.chunks_mut(nx).zip(x[base..base + slab].chunks(nx)) {
+            for (out, x) in out.iter_mut().zip(x).skip(keep).step_by(2) {
+                *out = *x;
+            }
+        }
+    }
+
+    /// Residual of one slab in single precision.
+    pub(crate) fn residual_slab(&self, y: usize, rhs: &[f32], x: &[f32], out: &mut [f32]) {
+        let (nx, nz, slab) = (self.nx, self.nz, self.slab());
+        let add = |out: &mut [f32], g: &[f32], other: &[f32]| {
+            for ((out, g), other) in out.iter_mut().zip(g).zip(other) {
+                *out += g * other;
+            }
+        };
+        for (z, out) in out.chunks_mut(nx).enumerate() {
+            let at = y * slab + z * nx;
+            let row = at..at + nx;
+            let terms = rhs[row.clone()].iter().zip(&self.diagonal[row.clone()]).zip(&x[row.clone()]);
+            for (out, ((rhs, diagonal), x)) in out.iter_mut().zip(terms) {
+                *out = rhs - diagonal * x;
+            }
+            self.add_beside(y, at, x, out);
+            if z > 0 {
+                add(out, &self.gz[at - nx..at], &x[at - nx..at]);
+            }
+            if z + 1 < nz {
+                add(out, &self.gz[row], &x[at + nx..at + 2 * nx]);
+            }
+        }
+    }
+}
