@@ -26,6 +26,24 @@ pub fn premium(proposal: &Proposal<'_>, processor: &Processor) -> Option<Money> 
     dear.minus(cheap).ok()
 }
 
+/// What an unlocked processor has over its locked sibling besides its multiplier; none where nothing is
+/// known or nothing is more.
+fn more_than_sibling(proposal: &Proposal<'_>, processor: &Processor) -> Option<&'static str> {
+    let sibling = proposal.library.processors.get(processor.locked_sibling.as_ref()?)?;
+    let power =
+        processor.sustained_power.with(sibling.sustained_power, |own, other| own.low() > other.high());
+    let clock = match (processor.cores.first(), sibling.cores.first()) {
+        (Some(own), Some(other)) => own.boost_clock.with(other.boost_clock, |a, b| a.low() > b.high()).get(),
+        _ => None,
+    };
+    match (clock == Some(true), power.get() == Some(true)) {
+        (true, true) => Some("only its higher clock and power limit"),
+        (true, false) => Some("only its higher clock"),
+        (false, true) => Some("only its higher power limit"),
+        (false, false) => None,
+    }
+}
+
 fn judge(proposal: &Proposal<'_>) -> Finding {
     let (processor, board) = (proposal.processor(), proposal.board());
     let Reading::Known(multiplier, origin) = processor.multiplier else {
@@ -53,9 +71,16 @@ fn judge(proposal: &Proposal<'_>) -> Finding {
             ),
         ),
         Reading::Known(Support::No, _) => {
-            let wasted = match premium(proposal, processor) {
-                Some(premium) => format!("the {premium} over its locked sibling buy nothing here"),
-                None => "what it costs over its locked sibling buys nothing here".to_owned(),
+            let more = more_than_sibling(proposal, processor);
+            let wasted = match (premium(proposal, processor), more) {
+                (Some(premium), Some(more)) => {
+                    format!("the {premium} over its locked sibling buy {more} here, and no freedom")
+                }
+                (None, Some(more)) => {
+                    format!("over its locked sibling it brings {more} here, and no freedom")
+                }
+                (Some(premium), None) => format!("the {premium} over its locked sibling buy nothing here"),
+                (None, None) => "what it costs over its locked sibling buys nothing here".to_owned(),
             };
             let cure = match &processor.locked_sibling {
                 Some(sibling) => format!("Take {sibling} instead, or accept the premium."),
