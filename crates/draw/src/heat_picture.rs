@@ -5,6 +5,7 @@ use quantity::interval::Interval;
 use upgrade::carry::heat_path::HeatPath;
 
 use crate::svg::{Anchor, Picture, axis_marks, number};
+use crate::wrap::shortened;
 
 const WIDTH: f64 = 760.0;
 const LEFT: f64 = 60.0;
@@ -155,12 +156,4 @@ fn curve(picture: &mut Picture, path: &HeatPath, top: f64) {
     let side = WIDTH - RIGHT + 12.0;
     picture.text((side, top + CURVE + 16.0), Anchor::Start, "small", "room, °C");
     picture.text((side, top + CURVE + 31.0), Anchor::Start, "note", "clock it holds");
-}
-
-fn shortened(text: &str, most: usize) -> String {
-    if text.chars().count() <= most {
-        return text.to_owned();
-    }
-    let head: String = text.chars().take(most.saturating_sub(1)).collect();
-    format!("{head}…")
 }

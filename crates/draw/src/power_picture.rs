@@ -5,6 +5,7 @@ use upgrade::carry::power_gauge::Kept;
 use upgrade::carry::power_path::{Flow, FlowKind, PowerPath};
 
 use crate::svg::{Anchor, Picture, number};
+use crate::wrap::shortened;
 
 const WIDTH: f64 = 760.0;
 const LEFT: f64 = 96.0;
@@ -166,12 +167,4 @@ fn gauges(picture: &mut Picture, path: &PowerPath, top: f64) {
     picture.line((x(1.0), top - 8.0), (x(1.0), bottom), "lead");
     let note = "Bars run from the best to the worst of what is unknown; temperatures count from the air.";
     picture.text((24.0, bottom + 24.0), Anchor::Start, "note", note);
-}
-
-fn shortened(text: &str, most: usize) -> String {
-    if text.chars().count() <= most {
-        return text.to_owned();
-    }
-    let head: String = text.chars().take(most.saturating_sub(1)).collect();
-    format!("{head}…")
 }

@@ -4,6 +4,7 @@ use upgrade::route::pick::time_a_day;
 use upgrade::route::plan::Plan;
 
 use crate::svg::{Anchor, Picture, axis_marks};
+use crate::wrap::shortened;
 
 const WIDTH: f64 = 760.0;
 const HEIGHT: f64 = 420.0;
@@ -79,14 +80,6 @@ pub fn routes(plan: &Plan, machine: &str) -> String {
         picture.text((LEFT, line), Anchor::Start, "small", &format!("{number}  {}", shortened(&words, 110)));
     }
     picture.finish()
-}
-
-fn shortened(text: &str, most: usize) -> String {
-    if text.chars().count() <= most {
-        return text.to_owned();
-    }
-    let head: String = text.chars().take(most.saturating_sub(1)).collect();
-    format!("{head}…")
 }
 
 /// Smallest range that holds all values and zero, never empty, with a little air.

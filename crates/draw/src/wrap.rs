@@ -5,6 +5,15 @@ pub fn columns(text: &str) -> usize {
     text.chars().filter(|c| !c.is_control()).count()
 }
 
+/// A text of at most so many characters, the last one a sign that something was left out.
+pub fn shortened(text: &str, most: usize) -> String {
+    if text.chars().count() <= most {
+        return text.to_owned();
+    }
+    let head: String = text.chars().take(most.saturating_sub(1)).collect();
+    format!("{head}…")
+}
+
 /// The text in lines of at most `width` columns, later lines indented by `indent`.
 ///
 /// Breaks at spaces; a word longer than a line is broken where it must.

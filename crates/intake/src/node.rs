@@ -45,6 +45,17 @@ pub struct Table {
 }
 
 impl Value {
+    /// A plain value as text; empty for a list or a table.
+    pub fn scalar(&self) -> String {
+        match self {
+            Self::Text(text) | Self::Cell(text) | Self::Moment(text) => text.clone(),
+            Self::Whole(number) => number.to_string(),
+            Self::Number(number) => number.to_string(),
+            Self::Truth(truth) => truth.to_string(),
+            Self::List(_) | Self::Table(_) => String::new(),
+        }
+    }
+
     /// What it is, for a message.
     pub const fn kind(&self) -> &'static str {
         match self {

@@ -70,6 +70,14 @@ pub(crate) struct LibraryArg {
     pub(crate) library: Option<PathBuf>,
 }
 
+/// Parts that are changed.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct ChangesArg {
+    /// Id of a part that is changed; may be given for one part of each kind.
+    #[arg(long = "with", value_name = "PART")]
+    pub(crate) with: Vec<String>,
+}
+
 /// A machine and where its parts come from.
 #[derive(Debug, ClapArgs)]
 pub(crate) struct MachineArg {
@@ -199,9 +207,8 @@ pub(crate) struct Plan {
 pub(crate) struct Check {
     #[command(flatten)]
     pub(crate) machine: MachineArg,
-    /// Id of a part that is changed; may be given for one part of each kind.
-    #[arg(long = "with", value_name = "PART")]
-    pub(crate) with: Vec<String>,
+    #[command(flatten)]
+    pub(crate) changes: ChangesArg,
     /// Show the readings that each finding rests on.
     #[arg(long)]
     pub(crate) readings: bool,
@@ -221,9 +228,8 @@ Exit code 0: every limit is kept at its worst; 1: a limit is passed; 3: it canno
 pub(crate) struct Power {
     #[command(flatten)]
     pub(crate) machine: MachineArg,
-    /// Id of a part that is changed; may be given for one part of each kind.
-    #[arg(long = "with", value_name = "PART")]
-    pub(crate) with: Vec<String>,
+    #[command(flatten)]
+    pub(crate) changes: ChangesArg,
     /// Also draw the path into this SVG file.
     #[arg(long, value_name = "FILE")]
     pub(crate) svg: Option<PathBuf>,
@@ -241,9 +247,8 @@ pub(crate) struct Power {
 pub(crate) struct Heat {
     #[command(flatten)]
     pub(crate) machine: MachineArg,
-    /// Id of a part that is changed; may be given for one part of each kind.
-    #[arg(long = "with", value_name = "PART")]
-    pub(crate) with: Vec<String>,
+    #[command(flatten)]
+    pub(crate) changes: ChangesArg,
     /// Also solve the lid in three dimensions and draw its map into this SVG file.
     #[arg(long, value_name = "FILE")]
     pub(crate) lid: Option<PathBuf>,
@@ -264,9 +269,8 @@ pub(crate) struct Heat {
 pub(crate) struct Paste {
     #[command(flatten)]
     pub(crate) machine: MachineArg,
-    /// Id of a part that is changed; a paste must be among them.
-    #[arg(long = "with", value_name = "PART")]
-    pub(crate) with: Vec<String>,
+    #[command(flatten)]
+    pub(crate) changes: ChangesArg,
     /// Also draw the maps into this SVG file.
     #[arg(long, value_name = "FILE")]
     pub(crate) svg: Option<PathBuf>,

@@ -1,21 +1,22 @@
 //! Findings as JSON.
 
 use serde_json::{Value, json};
-use upgrade::fit::finding::Finding;
+use upgrade::fit::finding::{Finding, UsedReading};
+
+/// Readings with their origins.
+pub fn readings(list: &[UsedReading]) -> Value {
+    let one = |reading: &UsedReading| {
+        json!({
+            "what": reading.what,
+            "value": reading.value,
+            "origin": reading.origin.map(|origin| origin.word()),
+        })
+    };
+    Value::Array(list.iter().map(one).collect())
+}
 
 /// One finding.
 pub fn finding(finding: &Finding) -> Value {
-    let readings: Vec<Value> = finding
-        .readings
-        .iter()
-        .map(|reading| {
-            json!({
-                "what": reading.what,
-                "value": reading.value,
-                "origin": reading.origin.map(|origin| origin.word()),
-            })
-        })
-        .collect();
     json!({
         "rule": finding.rule,
         "verdict": finding.verdict.word(),
@@ -27,7 +28,7 @@ pub fn finding(finding: &Finding) -> Value {
         })),
         "cure": finding.cure,
         "settle": finding.settle,
-        "readings": readings,
+        "readings": readings(&finding.readings),
     })
 }
 

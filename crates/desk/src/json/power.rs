@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 use upgrade::carry::power_gauge::Gauge;
 use upgrade::carry::power_path::{AirNeeded, ConverterFacts, Flow, FlowKind, PowerPath};
 
+use crate::json::finding::readings;
 use crate::json::route::figure;
 
 fn flow(flow: &Flow) -> Value {
@@ -54,17 +55,6 @@ fn air(air: &AirNeeded) -> Value {
 
 /// The power path.
 pub fn power(path: &PowerPath) -> Value {
-    let readings: Vec<Value> = path
-        .readings
-        .iter()
-        .map(|reading| {
-            json!({
-                "what": reading.what,
-                "value": reading.value,
-                "origin": reading.origin.map(|origin| origin.word()),
-            })
-        })
-        .collect();
     json!({
         "title": path.title,
         "flows": path.flows.iter().map(flow).collect::<Vec<_>>(),
@@ -82,7 +72,7 @@ pub fn power(path: &PowerPath) -> Value {
         "wall_at_rest": figure(&path.energy.power.idle),
         "energy_a_year": figure(&path.energy.yearly),
         "cost_a_year": path.yearly_cost.as_ref().map(|(low, high)| [low.to_string(), high.to_string()]),
-        "readings": readings,
+        "readings": readings(&path.readings),
         "narrows_the_stages_most": path.settle_stages,
         "settles_the_supply": path.settle_supply,
     })

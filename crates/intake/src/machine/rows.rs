@@ -86,7 +86,7 @@ fn walk(out: &mut Vec<Row>, path: &str, node: &Node, default: Origin) {
     let origin = node.origin.unwrap_or(default);
     match &node.value {
         Value::Table(table) if table.entries.contains_key("value") => {
-            let own = |name: &str| table.entries.get(name).map(|(_, node)| scalar(&node.value));
+            let own = |name: &str| table.entries.get(name).map(|(_, node)| node.value.scalar());
             out.push(Row {
                 field: path.to_owned(),
                 value: own("value").unwrap_or_default(),
@@ -100,7 +100,7 @@ fn walk(out: &mut Vec<Row>, path: &str, node: &Node, default: Origin) {
             }
         }
         Value::List(list) => {
-            let plain: Vec<String> = list.iter().map(|item| scalar(&item.value)).collect();
+            let plain: Vec<String> = list.iter().map(|item| item.value.scalar()).collect();
             if plain.iter().all(|text| !text.is_empty()) {
                 let value = if plain.is_empty() { "none".to_owned() } else { plain.join(", ") };
                 out.push(Row { field: path.to_owned(), value, origin: origin_word(origin).to_owned() });
@@ -112,18 +112,8 @@ fn walk(out: &mut Vec<Row>, path: &str, node: &Node, default: Origin) {
         }
         other => out.push(Row {
             field: path.to_owned(),
-            value: scalar(other),
+            value: other.scalar(),
             origin: origin_word(origin).to_owned(),
         }),
-    }
-}
-
-fn scalar(value: &Value) -> String {
-    match value {
-        Value::Text(text) | Value::Cell(text) | Value::Moment(text) => text.clone(),
-        Value::Whole(number) => number.to_string(),
-        Value::Number(number) => number.to_string(),
-        Value::Truth(truth) => truth.to_string(),
-        Value::List(_) | Value::Table(_) => String::new(),
     }
 }

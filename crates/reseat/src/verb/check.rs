@@ -12,12 +12,12 @@ use crate::verb::load::machine;
 
 pub(crate) fn run(wanted: &Check, screen: &Screen) -> Result<Exit, Failure> {
     let (machine, library) = machine(&wanted.machine, screen)?;
-    let changes = changes(&library, &wanted.with)?;
+    let changes = changes(&library, &wanted.changes.with)?;
     let (list, verdict) = check(&machine, &library, changes);
     if wanted.json {
         print_json(&serde_json::json!({
             "machine": { "id": machine.id, "name": machine.name },
-            "with": wanted.with,
+            "with": wanted.changes.with,
             "verdict": verdict.word(),
             "findings": desk::json::finding::findings(&list),
         }));

@@ -19,7 +19,7 @@ const LID_CELLS: Resolution = Resolution { x: 96, y: 96, z: 20 };
 
 pub(crate) fn run(wanted: &Heat, screen: &Screen) -> Result<Exit, Failure> {
     let (machine, library) = machine(&wanted.machine, screen)?;
-    let changes = changes(&library, &wanted.with)?;
+    let changes = changes(&library, &wanted.changes.with)?;
     let proposal = Proposal { now: &machine, changes, library: &library };
     let path = heat_path(&proposal);
     if let Some(file) = &wanted.svg {

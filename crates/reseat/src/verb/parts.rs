@@ -192,21 +192,11 @@ fn show(part: &str, from: &LibraryArg, as_json: bool, screen: &Screen) -> Result
     Ok(Exit::Done)
 }
 
-fn scalar(value: &Value) -> String {
-    match value {
-        Value::Text(text) | Value::Cell(text) | Value::Moment(text) => text.clone(),
-        Value::Whole(number) => number.to_string(),
-        Value::Number(number) => number.to_string(),
-        Value::Truth(truth) => truth.to_string(),
-        Value::List(_) | Value::Table(_) => String::new(),
-    }
-}
-
 fn lines(out: &mut String, path: &str, value: &Value) {
     match value {
         Value::Table(table) if table.entries.contains_key("value") => {
             let part =
-                |name| table.entries.get(name).map(|(_, node)| scalar(&node.value)).unwrap_or_default();
+                |name| table.entries.get(name).map(|(_, node)| node.value.scalar()).unwrap_or_default();
             out.push_str(&format!("  {path:<32} {} ({})\n", part("value"), part("origin")));
         }
         Value::Table(table) => {
@@ -216,7 +206,7 @@ fn lines(out: &mut String, path: &str, value: &Value) {
             }
         }
         Value::List(list) => {
-            let plain: Vec<String> = list.iter().map(|node| scalar(&node.value)).collect();
+            let plain: Vec<String> = list.iter().map(|node| node.value.scalar()).collect();
             if plain.iter().all(|text| !text.is_empty()) {
                 out.push_str(&format!("  {path:<32} {}\n", plain.join(", ")));
             } else {
@@ -225,7 +215,7 @@ fn lines(out: &mut String, path: &str, value: &Value) {
                 }
             }
         }
-        other => out.push_str(&format!("  {path:<32} {}\n", scalar(other))),
+        other => out.push_str(&format!("  {path:<32} {}\n", other.scalar())),
     }
 }
 

@@ -18,7 +18,7 @@ const CELLS: usize = 96;
 
 pub(crate) fn run(wanted: &Paste, screen: &Screen) -> Result<Exit, Failure> {
     let (machine, library) = machine(&wanted.machine, screen)?;
-    let changes = changes(&library, &wanted.with)?;
+    let changes = changes(&library, &wanted.changes.with)?;
     let proposal = Proposal { now: &machine, changes, library: &library };
     let shows = std::io::stderr().is_terminal();
     let mut told = None;

@@ -13,7 +13,7 @@ use crate::verb::load::machine;
 
 pub(crate) fn run(wanted: &Power, screen: &Screen) -> Result<Exit, Failure> {
     let (machine, library) = machine(&wanted.machine, screen)?;
-    let changes = changes(&library, &wanted.with)?;
+    let changes = changes(&library, &wanted.changes.with)?;
     let path = power_path(&Proposal { now: &machine, changes, library: &library });
     if let Some(file) = &wanted.svg {
         write(file, draw::power_picture::power(&path).as_bytes())?;

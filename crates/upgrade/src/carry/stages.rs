@@ -157,18 +157,7 @@ fn holds_sustained(
     readings: &StageReadings,
     power: Interval<PowerDim>,
 ) -> Option<Verdict> {
-    let (need_low, need_high) = (power.low().si(), power.high().si());
-    if proposal.board().rated_processor_power.get().is_some_and(|rated| rated.low().si() >= need_high) {
-        return Some(Verdict::Fits);
-    }
-    let within = |corner: &Corner, power_w: f64| {
-        let load = Load { power_w, set_v: corner.set_v };
-        used(&corner.converter, &load, &corner.air, &corner.limits).ok().map(|(share, _)| share <= 1.0)
-    };
-    judge(readings, proposal.board(), need_low, |corner, side| match side {
-        Side::Weak => within(corner, need_high),
-        Side::Strong => within(corner, need_low),
-    })
+    judge(readings, proposal.board(), power, |corner, _, load| held_for_ever(corner, load))
 }
 
 /// Whether the stages hold a burst.
@@ -177,51 +166,54 @@ fn holds_burst(
     readings: &StageReadings,
     power: Interval<PowerDim>,
 ) -> Option<Verdict> {
-    let (need_low, need_high) = (power.low().si(), power.high().si());
-    if proposal.board().rated_processor_power.get().is_some_and(|rated| rated.low().si() >= need_high) {
-        return Some(Verdict::Fits);
-    }
-    let seconds = burst_s(proposal.processor());
-    let within = |corner: &Corner, side: Side, power_w: f64, seconds: f64| {
-        let load = Load { power_w, set_v: corner.set_v };
+    let (long, short) = burst_s(proposal.processor());
+    judge(readings, proposal.board(), power, |corner, side, load| {
         // What is held for ever is held for a while.
-        if used(&corner.converter, &load, &corner.air, &corner.limits).ok()?.0 <= 1.0 {
+        if held_for_ever(corner, load)? {
             return Some(true);
         }
         let from = burst_from(corner, side)?;
-        burst_used(&corner.converter, &from, &load, &corner.air, &corner.limits, seconds)
+        let seconds = if side == Side::Weak { long } else { short };
+        burst_used(&corner.converter, &from, load, &corner.air, &corner.limits, seconds)
             .ok()
             .map(|(share, _)| share <= 1.0)
-    };
-    judge(readings, proposal.board(), need_low, |corner, side| match side {
-        Side::Weak => within(corner, side, need_high, seconds.0),
-        Side::Strong => within(corner, side, need_low, seconds.1),
     })
 }
 
-/// The verdict from what each corner says: it fits where every weak corner holds it, and does not where
-/// no strong corner does.
+/// Whether a corner keeps its limits at a load.
+fn held_for_ever(corner: &Corner, load: &Load) -> Option<bool> {
+    used(&corner.converter, load, &corner.air, &corner.limits).ok().map(|(share, _)| share <= 1.0)
+}
+
+/// The verdict from what each corner says: it fits where every weak corner holds the most that is needed or
+/// the board's maker warrants it, and does not where no strong corner holds the least.
 fn judge(
     readings: &StageReadings,
     board: &Board,
-    need_low_w: f64,
-    holds: impl Fn(&Corner, Side) -> Option<bool>,
+    power: Interval<PowerDim>,
+    holds: impl Fn(&Corner, Side, &Load) -> Option<bool>,
 ) -> Option<Verdict> {
+    let warranted_w = board.rated_processor_power.get().map_or(0.0, |rated| rated.low().si());
+    let (least_w, most_w) = (power.low().si(), power.high().si());
     let mut all = true;
-    for corner in readings.weak() {
-        all &= holds(&corner, Side::Weak)?;
-        if !all {
-            break;
+    if warranted_w < most_w {
+        for corner in readings.weak() {
+            let load = Load { power_w: most_w, set_v: corner.set_v };
+            all &= holds(&corner, Side::Weak, &load)?;
+            if !all {
+                break;
+            }
         }
     }
     if all {
         return Some(Verdict::Fits);
     }
-    if board.rated_processor_power.get().is_some_and(|rated| rated.low().si() >= need_low_w) {
+    if warranted_w >= least_w {
         return Some(Verdict::CannotTell);
     }
     for corner in readings.strong() {
-        if holds(&corner, Side::Strong)? {
+        let load = Load { power_w: least_w, set_v: corner.set_v };
+        if holds(&corner, Side::Strong, &load)? {
             return Some(Verdict::CannotTell);
         }
     }
