@@ -11,6 +11,7 @@ use divan::Bencher;
 use physics::conduction::grid::Resolution;
 use physics::conduction::stack::{Interface, Layer, Source, Stack};
 use physics::conduction::steady::solve;
+use physics::conduction::transient::{Warming, warming};
 
 fn main() {
     divan::main();
@@ -60,4 +61,14 @@ fn middle_128_128_32(bencher: Bencher<'_, '_>) {
 #[divan::bench(sample_count = 5)]
 fn full_256_256_64_two_threads(bencher: Bencher<'_, '_>) {
     run(bencher, Resolution { x: 256, y: 256, z: 64 }, 2);
+}
+
+/// A minute of warming, an error of a thousandth in each step.
+#[divan::bench(sample_count = 3)]
+fn warming_64_64_16_for_a_minute(bencher: Bencher<'_, '_>) {
+    let stack = stack();
+    let cells = Resolution { x: 64, y: 64, z: 16 };
+    let wanted = Warming { cells, until_s: 60.0, tolerance: 1e-3, threads: 2 };
+    let capacity = [1.65e6, 1.7e6, 3.45e6, 2.5e6, 3.45e6];
+    bencher.bench_local(|| warming(&stack, &capacity, wanted, &mut |_| ControlFlow::Continue(())));
 }

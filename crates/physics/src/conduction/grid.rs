@@ -64,6 +64,15 @@ fn at_map(columns: usize, values: &[f64], u: f64, v: f64) -> f64 {
         + (get(i, j + 1) * (1.0 - a) + get(i + 1, j + 1) * a) * b
 }
 
+/// Middle of a cell.
+fn middle(lines: &[f64], i: usize) -> f64 {
+    0.5 * (lines[i] + lines[i + 1])
+}
+
+fn is_in(range: (f64, f64), value: f64) -> bool {
+    range.0 < value && value < range.1
+}
+
 impl Grid {
     /// A grid for a stack.
     ///
@@ -124,6 +133,30 @@ impl Grid {
         (y * nz + z) * nx + x
     }
 
+    /// Whether a cell lies in its layer.
+    fn holds(&self, stack: &Stack, x: usize, y: usize, z: usize) -> bool {
+        let layer = &stack.layers[self.layer_of[z]];
+        is_in(layer.x_m, middle(&self.x_m, x)) && is_in(layer.y_m, middle(&self.y_m, y))
+    }
+
+    /// Heat that one kelvin takes in each cell, in J/K, from what a cubic metre of each layer takes.
+    pub(crate) fn capacity(&self, stack: &Stack, of_layer_j_m3k: &[f64]) -> Vec<f64> {
+        let (nx, ny, nz) = self.cells();
+        let mut out = vec![0.0; nx * ny * nz];
+        let wide = |lines: &[f64], i: usize| lines[i + 1] - lines[i];
+        for y in 0..ny {
+            for z in 0..nz {
+                for x in (0..nx).filter(|x| self.holds(stack, *x, y, z)) {
+                    out[self.at(x, y, z)] = of_layer_j_m3k[self.layer_of[z]]
+                        * wide(&self.x_m, x)
+                        * wide(&self.y_m, y)
+                        * wide(&self.z_m, z);
+                }
+            }
+        }
+        out
+    }
+
     /// The system of equations and its right side.
     pub(crate) fn system(&self, stack: &Stack) -> (Level, Vec<f64>) {
         let (nx, ny, nz) = self.cells();
@@ -132,12 +165,7 @@ impl Grid {
         let dx: Vec<f64> = self.x_m.windows(2).map(|pair| pair[1] - pair[0]).collect();
         let dy: Vec<f64> = self.y_m.windows(2).map(|pair| pair[1] - pair[0]).collect();
         let dz: Vec<f64> = self.z_m.windows(2).map(|pair| pair[1] - pair[0]).collect();
-        let middle = |lines: &[f64], i: usize| 0.5 * (lines[i] + lines[i + 1]);
-        let is_in = |range: (f64, f64), value: f64| range.0 < value && value < range.1;
-        let holds = |x: usize, y: usize, z: usize| {
-            let layer = &stack.layers[self.layer_of[z]];
-            is_in(layer.x_m, middle(&self.x_m, x)) && is_in(layer.y_m, middle(&self.y_m, y))
-        };
+        let holds = |x: usize, y: usize, z: usize| self.holds(stack, x, y, z);
         let k = |z: usize, along: usize| stack.layers[self.layer_of[z]].conductivity_w_mk[along];
         for y in 0..ny {
             for z in 0..nz {

@@ -2,7 +2,8 @@
 
 use core::ops::ControlFlow;
 
-use crate::conduction::cycle::{Cycle, by_slab};
+use crate::conduction::conjugate::{conjugate, norm};
+use crate::conduction::cycle::Cycle;
 use crate::conduction::grid::{Grid, Resolution};
 use crate::conduction::stack::{ConductionError, Stack};
 
@@ -25,8 +26,6 @@ pub struct Steady {
 
 /// Residual at which the solve ends.
 pub const RESIDUAL: f64 = 1e-8;
-/// Most steps; it needs ten to twenty-five.
-const MOST_STEPS: usize = 300;
 
 /// Solves a stack.
 ///
@@ -51,44 +50,12 @@ pub fn solve(
     stack.checked()?;
     let grid = Grid::new(stack, wanted)?;
     let (level, mut residual) = grid.system(stack);
-    let slab = level.slab();
     let made_w: f64 = residual.iter().sum();
     let mut cycle = Cycle::new(level, threads);
     let cells = residual.len();
-    let (mut x, mut direction) = (vec![0.0; cells], vec![0.0; cells]);
-    let (mut z, mut product) = (vec![0.0; cells], vec![0.0; cells]);
-    let dot = |a: &[f64], b: &[f64]| -> f64 {
-        // One order of adding for any number of threads.
-        a.chunks(4096)
-            .zip(b.chunks(4096))
-            .map(|(a, b)| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>())
-            .sum()
-    };
-    let norm = dot(&residual, &residual).sqrt();
-    let (mut steps, mut relative, mut rho_before) = (0, if norm > 0.0 { 1.0 } else { 0.0 }, 0.0);
-    while relative > RESIDUAL && steps < MOST_STEPS {
-        cycle.precondition(&residual, &mut z);
-        let rho = dot(&residual, &z);
-        let beta = if steps == 0 { 0.0 } else { rho / rho_before };
-        rho_before = rho;
-        for (direction, z) in direction.iter_mut().zip(&z) {
-            *direction = z + beta * *direction;
-        }
-        let (operator, along) = (cycle.finest(), &direction);
-        by_slab(threads, slab, &mut product, |y, out| operator.apply_slab(y, along, out));
-        let alpha = rho / dot(&direction, &product);
-        for ((x, residual), (direction, product)) in
-            x.iter_mut().zip(&mut residual).zip(direction.iter().zip(&product))
-        {
-            *x += alpha * direction;
-            *residual -= alpha * product;
-        }
-        relative = dot(&residual, &residual).sqrt() / norm;
-        steps += 1;
-        if watch(relative).is_break() {
-            return Err(ConductionError::Stopped { steps, residual: relative });
-        }
-    }
+    let mut x = vec![0.0; cells];
+    let norm = norm(&residual);
+    let (steps, relative) = conjugate(&mut cycle, threads, &mut x, &mut residual, norm, RESIDUAL, watch)?;
     // A small even shift closes the balance that the residual leaves open.
     let out_w: f64 = x.iter().zip(&cycle.finest().sink).map(|(x, sink)| x * f64::from(*sink)).sum();
     let all_sink: f64 = cycle.finest().sink.iter().map(|sink| f64::from(*sink)).sum();

@@ -5,3 +5,4 @@ mod invariants;
 mod paste;
 mod power;
 mod refusals;
+mod warming;
