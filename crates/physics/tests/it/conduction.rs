@@ -60,7 +60,7 @@ fn heat_through_a_plate_is_a_series_of_resistances() {
     // The source is in the lowest cell, whose middle lies half a cell up.
     let cell = found.grid.z_m[1];
     let exact = 40.0 / area * ((1e-3 - cell / 2.0) / 150.0 + 1e-5 + 3e-3 / 390.0 + 1.0 / 3_000.0);
-    assert!((found.most_k / exact - 1.0).abs() < 1e-6, "{} K, series {exact} K", found.most_k);
+    assert!((found.most_k / exact - 1.0).abs() < 1e-6, "{} K, the sum is {exact} K", found.most_k);
     assert!(found.imbalance < 1e-9, "{}", found.imbalance);
 }
 
