@@ -1,7 +1,8 @@
 //! The power path as terminal text.
 
+use quantity::interval::Interval;
 use upgrade::carry::power_gauge::{Gauge, Kept};
-use upgrade::carry::power_path::{FlowKind, PowerPath};
+use upgrade::carry::power_path::{AirNeeded, FlowKind, PowerPath};
 
 use crate::paint::{Paint, Role};
 use crate::table::{Side, Table};
@@ -91,26 +92,11 @@ pub fn sentences(path: &PowerPath) -> Vec<String> {
     if let (Some(burst), Some(time)) = (path.held.burst.get(), path.burst_time.get()) {
         out.push(format!("From rest they hold {} for a burst of {}.", burst.rounded(3), time.rounded(2)));
     }
-    if let Some(air) = &path.air {
-        out.push(match (air.warmest, air.slowest) {
-            (Some(warmest), Some(slowest)) if slowest.si() > 0.0 => format!(
-                "With everything unknown at its worst they hold this processor in air of at most {} over them, or moved at {} or more.",
-                quantity::interval::Interval::exact(warmest).rounded(2),
-                quantity::interval::Interval::exact(slowest).rounded(2)
-            ),
-            (Some(warmest), _) => format!(
-                "With everything unknown at its worst they hold this processor in air of up to {} over them.",
-                quantity::interval::Interval::exact(warmest).rounded(2)
-            ),
-            (None, Some(slowest)) => format!(
-                "With everything unknown at its worst they hold this processor only in air moved at {} or more.",
-                quantity::interval::Interval::exact(slowest).rounded(2)
-            ),
-            (None, None) => {
-                "With everything unknown at its worst no air is cold or fast enough for this processor."
-                    .to_owned()
-            }
-        });
+    if let Some((worst, best)) = &path.air {
+        out.push(air("With everything unknown at its worst", worst));
+        if best != worst {
+            out.push(air("With everything at its best", best));
+        }
     }
     if let Some(converter) = &path.converter {
         let text = |value: Option<String>| value.unwrap_or_else(|| "unknown".to_owned());
@@ -142,6 +128,26 @@ pub fn sentences(path: &PowerPath) -> Vec<String> {
         ));
     }
     out
+}
+
+/// What the air would have to be.
+fn air(lead: &str, needed: &AirNeeded) -> String {
+    match (needed.warmest, needed.slowest) {
+        (Some(warmest), Some(slowest)) if slowest.si() > 0.0 => format!(
+            "{lead} they hold this processor in air of up to {} over them, or moved at {} or more.",
+            Interval::exact(warmest).rounded(2),
+            Interval::exact(slowest).rounded(2)
+        ),
+        (Some(warmest), _) => format!(
+            "{lead} they hold this processor in air of up to {} over them.",
+            Interval::exact(warmest).rounded(2)
+        ),
+        (None, Some(slowest)) => format!(
+            "{lead} they hold this processor only in air moved at {} or more.",
+            Interval::exact(slowest).rounded(2)
+        ),
+        (None, None) => format!("{lead} no air is cold or fast enough for this processor."),
+    }
 }
 
 /// The power path.

@@ -1,5 +1,6 @@
 //! The power path over the demo's library: bounds hold, streams add up, hostile names stay text.
 
+use physics::air::film::Air;
 use physics::power::converter::Load;
 use physics::power::limits::{largest_sustained, used};
 use proptest::prelude::*;
@@ -8,7 +9,7 @@ use upgrade::carry::power_path::{FlowKind, power_path};
 use upgrade::carry::stage_air::StageAir;
 use upgrade::carry::stage_class::Span;
 use upgrade::carry::stage_corner::StageReadings;
-use upgrade::carry::stages::{capacity, efficiency, readings, verdicts};
+use upgrade::carry::stages::{capacity, efficiency, readings, verdicts, warranted_readings};
 use upgrade::fit::finding::Verdict;
 use upgrade::machine::proposal::{Changes, Proposal};
 
@@ -114,6 +115,40 @@ fn streams_add_up_from_the_wall_to_the_processor() {
             );
         }
     }
+}
+
+/// What the bad end needs suffices at both ends, and asks no less of the air than the good end.
+#[test]
+fn air_that_is_needed_at_worst_does_at_best() {
+    let all = library();
+    let machine = machine("demo", &all);
+    let mut apart = 0;
+    for processor in all.library.processors.values() {
+        let board = all.library.boards.values().find(|board| board.socket == processor.socket);
+        let changes = Changes { processor: Some(processor), board, ..Changes::default() };
+        let proposal = Proposal { now: &machine, changes, library: &all.library };
+        let (Some((worst, best)), Some(power)) = (power_path(&proposal).air, processor.sustained_power.get())
+        else {
+            continue;
+        };
+        assert!(worst.warmest <= best.warmest, "{}: {worst:?} {best:?}", processor.id);
+        assert!(best.slowest.is_some() || worst.slowest.is_none());
+        if let (Some(a), Some(b)) = (worst.slowest, best.slowest) {
+            assert!(a >= b, "{}: {worst:?} {best:?}", processor.id);
+        }
+        if let Some(warmest) = worst.warmest {
+            let readings = warranted_readings(&proposal);
+            for (corner, power) in
+                readings.weak().map(|c| (c, power.high())).chain(readings.strong().map(|c| (c, power.low())))
+            {
+                let air = Air { celsius: warmest.si() - 273.15 - 0.01, ..corner.air };
+                let load = Load { power_w: power.si(), set_v: corner.set_v };
+                assert!(used(&corner.converter, &load, &air, &corner.limits).unwrap().0 <= 1.0);
+            }
+        }
+        apart += usize::from(worst != best);
+    }
+    assert!(apart > 10, "{apart} processors with two ends");
 }
 
 #[test]

@@ -224,22 +224,9 @@ pub fn warmest_air(
 ) -> Result<Option<f64>, PowerError> {
     check(converter, air, limits)?;
     let coldest_limit = limits.junction_c.min(limits.inductor_c).min(limits.board_c);
-    let holds = |celsius: f64| {
-        Ok::<bool, PowerError>(used(converter, load, &Air { celsius, ..*air }, limits)?.0 <= 1.0)
-    };
-    let (mut cold, mut warm) = (-40.0, (coldest_limit - 0.01).min(120.0));
-    if !holds(cold)? {
-        return Ok(None);
-    }
-    if holds(warm)? {
-        return Ok(Some(warm));
-    }
-    // 24 halvings of 160 K end below a hundred-thousandth.
-    for _ in 0..24 {
-        let middle = 0.5 * (cold + warm);
-        if holds(middle)? { cold = middle } else { warm = middle }
-    }
-    Ok(Some(cold))
+    let holds = |celsius: f64| Ok(used(converter, load, &Air { celsius, ..*air }, limits)?.0 <= 1.0);
+    let (cold, warm) = (-40.0, (coldest_limit - 0.01).min(120.0));
+    last_that_holds(cold, warm, holds)
 }
 
 /// Slowest air in m/s that holds a load for ever: zero where still air does, `None` where 30 m/s does not.
@@ -253,21 +240,30 @@ pub fn slowest_air(
     limits: &Limits,
 ) -> Result<Option<f64>, PowerError> {
     check(converter, air, limits)?;
-    let holds = |speed_m_s: f64| {
-        Ok::<bool, PowerError>(used(converter, load, &Air { speed_m_s, ..*air }, limits)?.0 <= 1.0)
-    };
-    if holds(0.0)? {
-        return Ok(Some(0.0));
+    let holds = |speed_m_s: f64| Ok(used(converter, load, &Air { speed_m_s, ..*air }, limits)?.0 <= 1.0);
+    last_that_holds(30.0, 0.0, holds)
+}
+
+/// The place nearest to `far` that still holds, between `near`, which is the kinder end, and `far`; none where
+/// `near` itself does not hold.
+fn last_that_holds(
+    near: f64,
+    far: f64,
+    holds: impl Fn(f64) -> Result<bool, PowerError>,
+) -> Result<Option<f64>, PowerError> {
+    if holds(far)? {
+        return Ok(Some(far));
     }
-    let (mut slow, mut fast) = (0.0, 30.0);
-    if !holds(fast)? {
+    if !holds(near)? {
         return Ok(None);
     }
+    let (mut near, mut far) = (near, far);
+    // 24 halvings of 160 K end below a hundred-thousandth.
     for _ in 0..24 {
-        let middle = 0.5 * (slow + fast);
-        if holds(middle)? { fast = middle } else { slow = middle }
+        let middle = 0.5 * (near + far);
+        if holds(middle)? { near = middle } else { far = middle }
     }
-    Ok(Some(fast))
+    Ok(Some(near))
 }
 
 fn check(converter: &Converter, air: &Air, limits: &Limits) -> Result<(), PowerError> {

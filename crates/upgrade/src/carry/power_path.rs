@@ -65,7 +65,7 @@ pub struct ConverterFacts {
     pub efficiency: Figure<RatioDim>,
 }
 
-/// What the air over the stages would have to be, everything else at its bad end.
+/// What the air over the stages would have to be, everything else at one end of what is unknown.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct AirNeeded {
     /// Warmest air in which they hold the processor; none where no air is cold enough.
@@ -89,8 +89,9 @@ pub struct PowerPath {
     pub held: StageCapacity,
     /// Length of the processor's burst.
     pub burst_time: Figure<DurationDim>,
-    /// What the air would have to be; none where the processor's power is unknown.
-    pub air: Option<AirNeeded>,
+    /// What the air would have to be, at the bad end and at the good one; none where the processor's power is
+    /// unknown.
+    pub air: Option<(AirNeeded, AirNeeded)>,
     /// How long the supply bridges a gap in the mains at steady full work.
     pub hold: Figure<DurationDim>,
     /// Power at the wall and energy of a year, by the day's tasks.
@@ -391,23 +392,28 @@ fn flows(
     flows
 }
 
-fn air_needed(proposal: &Proposal<'_>, power: Interval<PowerDim>) -> AirNeeded {
-    let mut needed =
-        AirNeeded { warmest: Some(Quantity::from_si(KELVIN + 120.0)), slowest: Some(Quantity::from_si(0.0)) };
-    for corner in warranted_readings(proposal).weak() {
-        let load = Load { power_w: power.high().si(), set_v: corner.set_v };
+/// What the air would have to be at the bad end and at the good one.
+fn air_needed(proposal: &Proposal<'_>, power: Interval<PowerDim>) -> (AirNeeded, AirNeeded) {
+    let readings = warranted_readings(proposal);
+    // Where no air would do, none is cold enough: infinitely cold, infinitely fast.
+    let at = |corner: Corner, power_w: f64| {
+        let load = Load { power_w, set_v: corner.set_v };
         let warmest = warmest_air(&corner.converter, &load, &corner.air, &corner.limits).ok().flatten();
         let slowest = slowest_air(&corner.converter, &load, &corner.air, &corner.limits).ok().flatten();
-        needed.warmest = needed.warmest.zip(warmest).map(|(a, b)| {
-            let b = Quantity::from_si(b + KELVIN);
-            if b < a { b } else { a }
-        });
-        needed.slowest = needed.slowest.zip(slowest).map(|(a, b)| {
-            let b = Quantity::from_si(b);
-            if b > a { b } else { a }
-        });
-    }
-    needed
+        (warmest.unwrap_or(f64::NEG_INFINITY), slowest.unwrap_or(f64::INFINITY))
+    };
+    let bad = readings.weak().map(|corner| at(corner, power.high().si()));
+    let good = readings.strong().map(|corner| at(corner, power.low().si()));
+    let needed = |(warmest, slowest): (f64, f64)| AirNeeded {
+        warmest: warmest.is_finite().then(|| Quantity::from_si(warmest + KELVIN)),
+        slowest: slowest.is_finite().then(|| Quantity::from_si(slowest)),
+    };
+    (
+        needed(bad.fold((f64::INFINITY, 0.0), |(warm, slow), (w, s)| (warm.min(w), slow.max(s)))),
+        needed(
+            good.fold((f64::NEG_INFINITY, f64::INFINITY), |(warm, slow), (w, s)| (warm.max(w), slow.min(s))),
+        ),
+    )
 }
 
 fn hold(proposal: &Proposal<'_>, outputs: Figure<PowerDim>) -> Figure<DurationDim> {
