@@ -18,6 +18,7 @@ pub mod power_path;
 pub mod stage_air;
 pub mod stage_class;
 pub mod stage_corner;
+pub mod stage_settle;
 pub mod stages;
 pub mod supply_load;
 pub mod wall;

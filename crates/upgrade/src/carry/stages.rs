@@ -6,7 +6,6 @@ use physics::power::converter::Load;
 use physics::power::limits::{Nearest, burst_used, largest_burst_from, largest_sustained, used};
 use quantity::dimension::PowerDim;
 use quantity::interval::Interval;
-use quantity::measure::Quantity;
 use quantity::reading::{Figure, Origin, Reading};
 
 use crate::carry::assumption::{AT_REST_W, between};
@@ -91,7 +90,7 @@ enum Side {
 }
 
 /// Power held for ever at the weak and the strong end, with what binds there.
-fn sustained_ends(readings: &StageReadings) -> Option<[(f64, Nearest); 2]> {
+pub(super) fn sustained_ends(readings: &StageReadings) -> Option<[(f64, Nearest); 2]> {
     let held =
         |corner: Corner| largest_sustained(&corner.converter, corner.set_v, &corner.air, &corner.limits).ok();
     let mut weak: Option<(f64, Nearest)> = None;
@@ -282,98 +281,4 @@ pub fn used_readings(proposal: &Proposal<'_>) -> Vec<UsedReading> {
             board.rated_processor_power.origin(),
         ),
     ]
-}
-
-/// A reading that could be taken, and what it would leave of the interval.
-struct Reader {
-    what: &'static str,
-    left: (f64, f64),
-}
-
-/// The reading that would narrow most what the stages hold, and what it would leave.
-///
-/// # Model
-/// Each reading not taken is set, in turn, to the middle of what it may be (a class: to the one that leaves
-/// most), and the interval of what the stages hold for ever computed again.
-pub fn narrowest(proposal: &Proposal<'_>) -> String {
-    let warranted = !proposal.board().rated_processor_power.is_unknown();
-    let nothing_else = if warranted {
-        "A soak under full load with a thermometer on the board beside the stages."
-    } else {
-        "The largest processor power in the board maker's support list."
-    };
-    let readings = warranted_readings(proposal);
-    let stages = &proposal.board().stages;
-    let Some(ends) = sustained_ends(&readings).map(|[weak, strong]| (weak.0, strong.0)) else {
-        return nothing_else.to_owned();
-    };
-    let width = |readings: &StageReadings| sustained_ends(readings).map(|[weak, strong]| (weak.0, strong.0));
-    let mut readers: Vec<Reader> = Vec::new();
-    let mut offer = |what: &'static str, left: Option<(f64, f64)>| {
-        if let Some(left) = left {
-            readers.push(Reader { what, left });
-        }
-    };
-    if stages.count.is_unknown() {
-        let count = (readings.count.weak * readings.count.strong).sqrt().round();
-        let fixed = StageReadings { count: both(count), ..readings.clone() };
-        offer("The number of inductors beside the socket, counted", width(&fixed));
-    }
-    if stages.class.is_unknown() {
-        let widest = StageClass::ALL
-            .into_iter()
-            .filter_map(|class| width(&StageReadings { classes: vec![class], ..readings.clone() }))
-            .max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)));
-        offer(
-            "Whether a heatsink covers the stages and whether each is one body or several, by a look",
-            widest,
-        );
-    }
-    if stages.stage_current.is_unknown()
-        && let Some(middle) = middle(&readings, |class| class.stage_a)
-    {
-        let fixed = StageReadings { stage_a: Some(both(middle)), ..readings.clone() };
-        offer(
-            "The printing on a switch beside an inductor, with a lens: its sheet rates its current",
-            width(&fixed),
-        );
-    }
-    if stages.inductance.is_unknown()
-        && let Some(middle) = middle(&readings, |class| class.inductance_h)
-    {
-        let fixed = StageReadings { inductance_h: Some(both(middle)), ..readings.clone() };
-        offer("The printing on an inductor (R22 is 0.22 uH)", width(&fixed));
-    }
-    let mut measured = readings.clone();
-    let celsius = 0.5 * (readings.air.weak.celsius + readings.air.strong.celsius);
-    measured.air.weak.celsius = celsius;
-    measured.air.strong.celsius = celsius;
-    offer("The temperature of the air at the stages under load, by thermometer", width(&measured));
-    let best = readers.into_iter().min_by(|a, b| (a.left.1 - a.left.0).total_cmp(&(b.left.1 - b.left.0)));
-    match best {
-        Some(best) if best.left.1 - best.left.0 < 0.95 * (ends.1 - ends.0) => {
-            let text = |(low, high): (f64, f64)| {
-                Interval::<PowerDim>::between(Quantity::from_si(low), Quantity::from_si(high)).rounded(2)
-            };
-            format!(
-                "{}; it would narrow what they hold from {} to about {}.",
-                best.what,
-                text(ends),
-                text(best.left)
-            )
-        }
-        _ => nothing_else.to_owned(),
-    }
-}
-
-fn both(value: f64) -> crate::carry::stage_class::Span {
-    crate::carry::stage_class::Span { weak: value, strong: value }
-}
-
-/// Middle of what a class leaves open.
-fn middle(
-    readings: &StageReadings,
-    of: impl Fn(&crate::carry::stage_class::ClassSpans) -> crate::carry::stage_class::Span,
-) -> Option<f64> {
-    crate::carry::stage_corner::class_hull(readings, of).map(|span| (span.weak * span.strong).sqrt())
 }

@@ -1,5 +1,6 @@
 //! Do the board's power stages hold the processor's sustained and burst power?
 
+use crate::carry::stage_settle::narrowest;
 use crate::carry::stages;
 use crate::fit::finding::{Finding, Verdict};
 use crate::fit::limit::at_least;
@@ -68,7 +69,7 @@ fn judge(proposal: &Proposal<'_>) -> Finding {
             ),
         )
         .margin(sustained)
-        .settle(stages::narrowest(proposal)),
+        .settle(narrowest(proposal)),
         Verdict::OnCondition => Finding::new(
             RULE.id,
             Verdict::OnCondition,
