@@ -7,6 +7,7 @@
 
 pub mod capture;
 pub mod entry;
+pub mod identify;
 pub mod pci;
 pub mod psabi;
 pub mod recognise;

@@ -18,6 +18,12 @@ pub struct Candidate {
     pub score: f64,
 }
 
+/// Candidates in a sentence, each with its likeness.
+pub fn listed(candidates: &[Candidate]) -> String {
+    let each = |one: &Candidate| format!("{} ({:.0} %)", one.id, 100.0 * one.score);
+    candidates.iter().map(each).collect::<Vec<_>>().join(", ")
+}
+
 /// What was found for a reported name.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Match {

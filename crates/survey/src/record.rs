@@ -6,215 +6,14 @@ use std::fmt::Write as _;
 use upgrade::part::id::PartId;
 use upgrade::part::library::Library;
 
+use crate::identify::{Identified, processor_name, socket};
 use crate::pci::PciKind;
-use crate::recognise::{Match, OFFERED, normal, recognise, score};
-use crate::smbios::{ModuleFacts, SocketFacts};
+use crate::recognise::{Match, listed};
 use crate::survey::Survey;
-
-/// What the parts of the machine are, as far as the library knows them.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Identified {
-    /// Processor.
-    pub processor: Match,
-    /// Board.
-    pub board: Match,
-    /// Memory, alike modules together.
-    pub memory: Vec<(Modules, Match)>,
-    /// What each was told by, in sentences.
-    pub told_by: Vec<String>,
-    /// What does not agree.
-    pub contradictions: Vec<String>,
-}
-
-/// Modules that are alike.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Modules {
-    /// One of them.
-    pub one: ModuleFacts,
-    /// How many.
-    pub count: u32,
-}
-
-fn socket(survey: &Survey) -> Option<&SocketFacts> {
-    let sockets = &survey.table.as_ref()?.sockets;
-    sockets.iter().find(|socket| socket.populated).or_else(|| sockets.first())
-}
-
-/// Name by which the processor goes: what it says of itself first, what the firmware says of it second.
-fn processor_name(survey: &Survey) -> Option<(&str, &'static str)> {
-    let own = survey.topology.name.as_deref().map(|name| (name, "the name it reports of itself"));
-    own.or_else(|| Some((socket(survey)?.processor.as_deref()?, "the name in the firmware's table")))
-}
-
-fn alike(survey: &Survey) -> Vec<Modules> {
-    let mut out: Vec<Modules> = Vec::new();
-    let listed = survey.table.iter().flat_map(|table| &table.modules).filter(|module| module.bytes.is_some());
-    for module in listed {
-        let same = out.iter_mut().find(|known| {
-            (&known.one.part, known.one.bytes, &known.one.kind, known.one.speed_mts)
-                == (&module.part, module.bytes, &module.kind, module.speed_mts)
-        });
-        match same {
-            Some(known) => known.count += 1,
-            None => out.push(Modules { one: module.clone(), count: 1 }),
-        }
-    }
-    if out.is_empty() {
-        // Without the firmware's table the modules still speak for themselves.
-        for (_, spd) in &survey.modules {
-            let module = ModuleFacts {
-                bytes: spd.bytes,
-                kind: Some(spd.kind.word().to_owned()),
-                speed_mts: spd.speed_mts,
-                ranks: spd.ranks,
-                registered: spd.registered,
-                corrects: spd.corrects,
-                part: spd.part.clone(),
-                ..ModuleFacts::default()
-            };
-            match out.iter_mut().find(|known| known.one == module) {
-                Some(known) => known.count += 1,
-                None => out.push(Modules { one: module, count: 1 }),
-            }
-        }
-    }
-    out
-}
-
-/// Names that a part goes by.
-fn names(maker: &str, name: &str, reported: &[String]) -> Vec<String> {
-    let mut names = vec![name.to_owned(), format!("{maker} {name}")];
-    names.extend(reported.iter().cloned());
-    names
-}
-
-/// Matches what hardware reports with the library.
-///
-/// The processor is told by its own name and signature first, by the board second, and by the firmware's
-/// socket byte last; what does not agree is said.
-pub fn identify(survey: &Survey, library: &Library) -> Identified {
-    let mut told_by = Vec::new();
-    let mut contradictions = survey.contradictions.clone();
-    let mut processor = Match::Unknown;
-    if let Some((name, by)) = processor_name(survey) {
-        let parts = library.processors.values();
-        processor =
-            recognise(name, parts.map(|part| (&part.id, names(&part.maker, &part.name, &part.reported))));
-        told_by.push(format!("The processor is \"{name}\": {by}."));
-    }
-    if let Some(signature) = survey.topology.signature {
-        let text = signature.to_string();
-        let listed: Vec<&PartId> = library
-            .processors
-            .values()
-            .filter(|part| part.signatures.contains(&text))
-            .map(|part| &part.id)
-            .collect();
-        match &processor {
-            Match::Taken(found) => {
-                let part = &library.processors[&found.id];
-                if !part.signatures.is_empty() && !part.signatures.contains(&text) {
-                    contradictions.push(format!(
-                        "The name says {}, but its signature {text} is none that the library lists for it: it may be relabelled.",
-                        part.name
-                    ));
-                }
-            }
-            Match::Offered(offered) => {
-                // The signature decides between brothers with like names.
-                let mut both = offered.iter().filter(|candidate| listed.contains(&&candidate.id));
-                if let (Some(only), None) = (both.next(), both.next()) {
-                    told_by.push(format!("Of several with like names, only one has the signature {text}."));
-                    processor = Match::Taken(only.clone());
-                }
-            }
-            Match::Unknown => {
-                if let [only] = listed.as_slice() {
-                    told_by.push(format!("Its name is not in the library; its signature {text} is."));
-                    processor = Match::Offered(vec![crate::recognise::Candidate {
-                        id: (*only).clone(),
-                        score: OFFERED,
-                    }]);
-                }
-            }
-        }
-    }
-    let mut board = Match::Unknown;
-    if let Some(table) = &survey.table
-        && let Some(product) = &table.board.product
-    {
-        let maker = table.board.maker.clone().unwrap_or_default();
-        let parts = library.boards.values();
-        board = recognise(
-            product,
-            parts.clone().map(|part| (&part.id, names(&part.maker, &part.name, &part.reported))),
-        );
-        if board == Match::Unknown {
-            let full = format!("{maker} {product}");
-            board = recognise(
-                &full,
-                parts.map(|part| (&part.id, names(&part.maker, &part.name, &part.reported))),
-            );
-        }
-        told_by.push(format!("The board is \"{product}\" of \"{maker}\": the firmware's table."));
-    }
-    let by_board = match &board {
-        Match::Taken(found) => library.boards.get(&found.id).map(|board| &board.socket),
-        _ => None,
-    };
-    let by_processor = match &processor {
-        Match::Taken(found) => library.processors.get(&found.id).map(|processor| &processor.socket),
-        _ => None,
-    };
-    if let (Some(a), Some(b)) = (by_processor, by_board)
-        && a != b
-    {
-        contradictions.push(format!(
-            "The processor goes into {a}, the board has {b}: one of the two is not what it says."
-        ));
-    }
-    if let Some(facts) = socket(survey)
-        && let Some(name) = &facts.kind_name
-    {
-        let known = by_processor.or(by_board);
-        let words = format!("The firmware's socket byte says {name}: only a hint, for it is often wrong.");
-        if let Some(known) = known.and_then(|id| library.sockets.get(id))
-            && score(name, &known.name) < OFFERED
-            && normal(name).concat() != normal(&known.name).concat()
-        {
-            contradictions.push(format!("{words} Processor and board say {}.", known.name));
-        } else {
-            told_by.push(words);
-        }
-    }
-    let memory = alike(survey)
-        .into_iter()
-        .map(|modules| {
-            let parts = library.memory.values().filter(|kit| kit.modules == modules.count);
-            let found = modules.one.part.as_deref().map_or(Match::Unknown, |number| {
-                recognise(number, parts.map(|kit| (&kit.id, names(&kit.maker, &kit.name, &kit.reported))))
-            });
-            (modules, found)
-        })
-        .collect();
-    Identified { processor, board, memory, told_by, contradictions }
-}
 
 /// A text as TOML, in quotes.
 fn quoted(text: &str) -> String {
-    let mut out = String::from("\"");
-    for c in text.chars() {
-        match c {
-            '"' => out.push_str("\\\""),
-            '\\' => out.push_str("\\\\"),
-            c if c.is_control() => {
-                let _ = write!(out, "\\u{:04X}", u32::from(c));
-            }
-            c => out.push(c),
-        }
-    }
-    out.push('"');
-    out
+    toml::Value::from(text).to_string()
 }
 
 fn reading(out: &mut String, name: &str, value: Option<String>) {
@@ -255,14 +54,10 @@ fn dotted(version: &str) -> Option<String> {
 
 fn offers(out: &mut String, found: &Match) {
     if let Match::Offered(candidates) = found {
-        let list: Vec<String> = candidates
-            .iter()
-            .map(|candidate| format!("{} ({:.0} %)", candidate.id, 100.0 * candidate.score))
-            .collect();
         let _ = writeln!(
             out,
             "# The library has something like it: {}. If it is one of these, write  id = \"...\"  instead.",
-            list.join(", ")
+            listed(candidates)
         );
     }
 }
@@ -299,16 +94,9 @@ pub fn record(survey: &Survey, identified: &Identified, library: &Library) -> St
         }
         None => out.push_str("# firmware: not read\n"),
     }
-    let by_board = match &identified.board {
-        Match::Taken(found) => library.boards.get(&found.id).map(|board| board.socket.clone()),
-        _ => None,
-    };
-    let by_processor = match &identified.processor {
-        Match::Taken(found) => library.processors.get(&found.id).map(|processor| processor.socket.clone()),
-        _ => None,
-    };
     // A processor that runs is in the socket of the board it runs on.
-    let socket_id = by_processor.or(by_board).unwrap_or_else(|| PartId::new("unread-socket"));
+    let [by_processor, by_board] = identified.sockets(library);
+    let socket_id = by_processor.or(by_board).cloned().unwrap_or_else(|| PartId::new("unread-socket"));
     processor(&mut out, survey, identified, &socket_id);
     board(&mut out, survey, identified, &socket_id);
     memory(&mut out, identified);
@@ -435,7 +223,8 @@ fn board(out: &mut String, survey: &Survey, identified: &Identified, socket_id: 
         quoted(table.board.product.as_deref().unwrap_or("a board without a name")),
         quoted(socket_id.text()),
     );
-    reading(out, "memory", memory_kind(identified).map(str::to_owned));
+    let first = identified.memory.first().and_then(|(modules, _)| modules.one.kind.as_deref());
+    reading(out, "memory", memory_kind(first));
     for bridge in survey.devices.iter().filter(|device| device.kind == PciKind::Bridge) {
         let _ = writeln!(out, "# bridge at {}: {}", bridge.address, one_line(&bridge.title()));
     }
@@ -447,23 +236,20 @@ fn board(out: &mut String, survey: &Survey, identified: &Identified, socket_id: 
         table.array.largest_bytes.map(|bytes| format!("{} MiB", bytes / 1_048_576)),
     );
     for slot in &table.slots {
-        let used = match slot.used {
-            Some(true) => "used",
-            Some(false) => "free",
-            None => "use not said",
-        };
         let _ = writeln!(
             out,
-            "# slot {}: {}, {used}",
+            "# slot {}: {}, {}",
             one_line(slot.designation.as_deref().unwrap_or("without a name")),
-            slot.kind.as_deref().unwrap_or("kind not said")
+            slot.kind.as_deref().unwrap_or("kind not said"),
+            slot.use_word()
         );
     }
 }
 
-fn memory_kind(identified: &Identified) -> Option<&'static str> {
-    let kind = identified.memory.first()?.0.one.kind.as_deref()?.to_uppercase();
-    ["DDR3", "DDR4", "DDR5"].into_iter().find(|word| *word == kind)
+/// A kind of memory as a record spells it, if a record can hold it.
+fn memory_kind(kind: Option<&str>) -> Option<String> {
+    let kind = kind?.to_uppercase();
+    ["DDR3", "DDR4", "DDR5"].contains(&kind.as_str()).then_some(kind)
 }
 
 fn memory(out: &mut String, identified: &Identified) {
@@ -481,8 +267,6 @@ fn memory(out: &mut String, identified: &Identified) {
             continue;
         }
         let one = &modules.one;
-        let kind = one.kind.as_deref().map(str::to_uppercase);
-        let kind = ["DDR3", "DDR4", "DDR5"].into_iter().find(|word| Some(*word) == kind.as_deref());
         let name = one.part.clone().unwrap_or_else(|| format!("modules {}", place + 1));
         let _ = writeln!(
             out,
@@ -491,7 +275,7 @@ fn memory(out: &mut String, identified: &Identified) {
             quoted(one.maker.as_deref().unwrap_or("unknown")),
             quoted(&name)
         );
-        reading(out, "kind", kind.map(str::to_owned));
+        reading(out, "kind", memory_kind(one.kind.as_deref()));
         if let Some(number) = &one.part {
             let _ = writeln!(out, "reported = [{}]", quoted(number));
         }

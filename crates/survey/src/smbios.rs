@@ -132,6 +132,17 @@ pub struct SlotFacts {
     pub used: Option<bool>,
 }
 
+impl SlotFacts {
+    /// Whether something is in it, as a word.
+    pub const fn use_word(&self) -> &'static str {
+        match self.used {
+            Some(true) => "used",
+            Some(false) => "free",
+            None => "use not said",
+        }
+    }
+}
+
 /// Everything decoded.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Table {

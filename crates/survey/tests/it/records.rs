@@ -1,8 +1,9 @@
 //! Records of surveys: what the library has is named, the rest is described, and a plan runs.
 
 use intake::problem::{Severity, SourceFile};
+use survey::identify::identify;
 use survey::recognise::{Match, score};
-use survey::record::{identify, record};
+use survey::record::record;
 use survey::root::Root;
 use survey::survey::survey;
 use upgrade::route::plan::plan;
