@@ -12,7 +12,8 @@ use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
     max_term_width = 100,
     after_help = "Examples:
   reseat plan demo                      what should go into the demo's editing computer
-  reseat plan my-machine.toml           the same for a machine you described
+  reseat survey --out my-machine.toml   read what is in this machine
+  reseat plan my-machine.toml           the same for a machine that was read or described
   reseat check demo --with PART         every finding about one change
   reseat chart demo                     which processors fit its board
   reseat parts lint --library DIR       contradictions in your parts library
@@ -296,10 +297,9 @@ pub(crate) enum PickArg {
 pub(crate) struct Sheet {
     #[command(flatten)]
     pub(crate) machine: MachineArg,
-    /// Id of a part that is changed; without any, the parts of a pick are taken.
-    #[arg(long = "with", value_name = "PART")]
-    pub(crate) with: Vec<String>,
-    /// Which pick of the plan.
+    #[command(flatten)]
+    pub(crate) changes: ChangesArg,
+    /// Which pick of the plan, where no part is named.
     #[arg(long, value_enum, default_value = "value")]
     pub(crate) pick: PickArg,
     /// Write one self-contained HTML file that keeps its ticks and prints well.

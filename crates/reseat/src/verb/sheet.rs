@@ -40,8 +40,11 @@ fn picked(machine: &Machine, library: &Library, wanted: PickArg) -> Result<Vec<S
 
 pub(crate) fn run(wanted: &Sheet, screen: &Screen) -> Result<Exit, Failure> {
     let (machine, library) = machine(&wanted.machine, screen)?;
-    let named =
-        if wanted.with.is_empty() { picked(&machine, &library, wanted.pick)? } else { wanted.with.clone() };
+    let named = if wanted.changes.with.is_empty() {
+        picked(&machine, &library, wanted.pick)?
+    } else {
+        wanted.changes.with.clone()
+    };
     let changes = changes(&library, &named)?;
     let proposal = Proposal { now: &machine, changes, library: &library };
     let sheet = job_sheet(&proposal, &changes.title(), &words(&proposal))?;

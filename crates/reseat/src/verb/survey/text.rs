@@ -45,6 +45,9 @@ pub(super) fn text(found: &Found, identified: &Identified, screen: &Screen) -> S
     if facts.board.product.is_some() {
         row("", Some(matched(&identified.board)));
     }
+    if facts.chassis.is_some() {
+        row("chassis", facts.chassis.clone());
+    }
     row(
         "firmware",
         joined(&[facts.firmware.vendor.clone(), facts.firmware.version.clone(), facts.firmware.date.clone()]),
