@@ -1,6 +1,6 @@
 //! Pressed paste as terminal text.
 
-use physics::paste::press::PressOutcome;
+use physics::paste::film::PressOutcome;
 use quantity::interval::Interval;
 use quantity::measure::Quantity;
 use upgrade::carry::paste_press::{PasteJob, Pressed};

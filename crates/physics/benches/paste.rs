@@ -2,8 +2,9 @@
 
 use core::f64::consts::PI;
 
+use physics::paste::input::{PressInput, Symmetry};
 use physics::paste::pattern::Pattern;
-use physics::paste::press::{Go, PressInput, Symmetry, press};
+use physics::paste::press::{Go, press};
 use physics::paste::rheology::FlowLaw;
 
 fn main() {

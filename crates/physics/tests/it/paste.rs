@@ -4,8 +4,10 @@
 use core::f64::consts::PI;
 
 use physics::paste::bingham::{Bingham, Held};
+use physics::paste::film::{End, PressOutcome};
+use physics::paste::input::{PressInput, Symmetry};
 use physics::paste::pattern::Pattern;
-use physics::paste::press::{End, Go, PressInput, PressOutcome, Symmetry, press};
+use physics::paste::press::{Go, press};
 use physics::paste::rheology::FlowLaw;
 use physics::paste::stefan::{Pressing, disc_constant_volume};
 use physics::paste::yield_limit::disc_constant_volume_m;

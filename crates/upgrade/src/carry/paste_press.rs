@@ -1,8 +1,10 @@
 //! The paste of the machine-to-be, pressed: what each pattern covers, how thick it ends, and what the joint costs.
 
+use physics::paste::film::PressOutcome;
 use physics::paste::gap_shape::GapShape;
+use physics::paste::input::PressInput;
 use physics::paste::pattern::{Pattern, ToSee};
-use physics::paste::press::{Go, PressInput, PressOutcome, press};
+use physics::paste::press::{Go, press};
 use physics::paste::rheology::FlowLaw;
 use physics::paste::tightening::{Order, Screws, Tightening};
 use quantity::dimension::{ThermalResistanceDim, VolumeDim};
