@@ -11,7 +11,7 @@ use physics::air::film::Air;
 use physics::power::converter::{Converter, Load, Solved};
 use physics::power::losses::Stage;
 
-use crate::power::{BODY, CONVERTER, STAGE};
+use crate::buck::{BODY, CONVERTER, STAGE};
 
 /// The converter with nothing but resistance, so that the simulator's switches are the same.
 fn resistive(count: f64) -> Converter {

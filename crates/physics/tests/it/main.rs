@@ -1,4 +1,5 @@
 //! What holds for every model: any number is answered or refused, never with nonsense or a panic.
+mod buck;
 mod circuit;
 mod conduction;
 mod invariants;
