@@ -1,23 +1,28 @@
 //! The lid as a heat map: its lower face above the cooler's base, in steps that are numbered.
 
+use quantity::dimension::PowerDim;
+use quantity::reading::Figure;
 use upgrade::carry::heat_map::HeatMap;
 
 use crate::svg::{Anchor, Picture};
+use crate::wrap::wrap;
 
 const SIDE: f64 = 360.0;
 const LEFT: f64 = 30.0;
 const TOP: f64 = 56.0;
 const CLASSES: usize = 5;
 
-/// The map, for a power of the processor in watts.
-pub fn lid(map: &HeatMap, title: &str, power_w: f64) -> String {
+/// The map, for the middle of a power of the processor; for one watt where that is not known.
+pub fn lid(map: &HeatMap, title: &str, power: &Figure<PowerDim>) -> String {
+    let known_w = power.get().map(|power| power.middle().si());
+    let power_w = known_w.unwrap_or(1.0);
     let grid = &map.solved.grid;
     let (nx, ny, _) = grid.cells();
     let (from_x, to_x) = (grid.x_m[0], grid.x_m[nx]);
     let (from_y, to_y) = (grid.y_m[0], grid.y_m[ny]);
     let scale = SIDE / (to_x - from_x);
     let tall = (to_y - from_y) * scale;
-    let height = TOP + tall.max(170.0) + 60.0;
+    let height = TOP + tall.max(170.0 + 30.0 * map.assumed.len() as f64) + 60.0;
     let heading = format!("Lid of {title}, lower face above the cooler's base");
     let mut picture = Picture::new(760.0, height, &heading);
     picture.rectangle((0.0, 0.0), (760.0, height), "paper");
@@ -51,20 +56,29 @@ pub fn lid(map: &HeatMap, title: &str, power_w: f64) -> String {
         (side, TOP + 10.0),
         Anchor::Start,
         "small",
-        &format!("at {power_w:.0} W, kelvin above the base"),
+        &known_w.map_or_else(
+            || "kelvin above the base for each watt".to_owned(),
+            |watts| format!("at {watts:.0} W, kelvin above the base"),
+        ),
     );
     for place in 0..CLASSES {
         let y = TOP + 24.0 + 20.0 * place as f64;
         let number = CLASSES - 1 - place;
         picture.rectangle((side, y), (26.0, 16.0), ["heat1", "heat2", "heat3", "heat4", "heat5"][number]);
         let (from, to) = (low + step * number as f64, low + step * (number + 1) as f64);
-        let text = format!("{:.1} to {:.1} K", power_w * from, power_w * to);
+        let (from, to) = (power_w * from, power_w * to);
+        let text = if known_w.is_some() {
+            format!("{from:.1} to {to:.1} K")
+        } else {
+            format!("{from:.3} to {to:.3} K")
+        };
         picture.text((side + 36.0, y + 12.0), Anchor::Start, "small", &text);
     }
-    let words = [
+    let mut words = vec![
         format!("mean over the cores: {:.3} K/W by the solver,", map.solver_k_w),
         format!("{:.3} K/W by the closed form of the search", map.closed_form_k_w),
     ];
+    words.extend(map.assumed.iter().flat_map(|assumed| wrap(assumed, 52, 0)));
     for (line, words) in words.iter().enumerate() {
         picture.text((side, TOP + 144.0 + 15.0 * line as f64), Anchor::Start, "note", words);
     }

@@ -55,7 +55,7 @@ pub fn map(pressed: &Pressed, job: &PasteJob, columns: usize) -> String {
 
 /// The pressed patterns.
 pub fn paste(job: &PasteJob, width: usize, paint: Paint) -> String {
-    let mut out = format!("{}\n", paint.text(Role::Heading, &format!("{}: {}", job.title, job.paste)));
+    let mut out = format!("{}\n", paint.text(Role::Heading, &job.title));
     let volume = Interval::exact(job.volume).rounded(2);
     let Some(best) = job.patterns.first() else {
         out.push_str("Stopped before the first pattern was pressed.\n");
@@ -64,7 +64,12 @@ pub fn paste(job: &PasteJob, width: usize, paint: Paint) -> String {
     out.push_str(
         &wrap(&format!("Put {volume}: {} ({}).", best.to_see, best.pattern.name()), width, 2).join("\n"),
     );
-    out.push_str("\n\n");
+    out.push('\n');
+    for assumed in &job.assumed {
+        out.push_str(&paint.text(Role::Careful, &wrap(assumed, width, 2).join("\n")));
+        out.push('\n');
+    }
+    out.push('\n');
     let mut table = Table::new(&[
         ("pattern", Side::Left),
         ("to put", Side::Left),

@@ -36,6 +36,7 @@ pub fn paste(job: &PasteJob) -> Value {
         "title": job.title,
         "paste": job.paste,
         "volume": Interval::exact(job.volume).rounded(4),
+        "assumed": job.assumed,
         "patterns": patterns,
     })
 }

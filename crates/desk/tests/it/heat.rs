@@ -107,3 +107,33 @@ fn the_closed_form_lies_near_the_solver_over_the_library() {
     // The closed form knows areas only: its authors state at most 6.7 % in the mean for compact sources.
     assert!(worst < 0.08, "{worst}");
 }
+
+/// A die whose place nobody measured is drawn in the middle, and both maps say so.
+#[test]
+fn what_is_taken_for_an_unknown_figure_is_told() {
+    use core::ops::ControlFlow;
+    use physics::conduction::grid::Resolution;
+    use physics::paste::press::Go;
+    use quantity::reading::Reading;
+    use upgrade::carry::heat_map::heat_map;
+    use upgrade::carry::paste_press::paste_job;
+    let all = library();
+    let mut machine = machine("demo", &all);
+    let paste = all.library.pastes.values().find(|paste| !paste.viscosity.is_unknown());
+    let changes = Changes { paste, ..Changes::default() };
+    let wanted = Resolution { x: 16, y: 16, z: 6 };
+    let told = |machine: &_| {
+        let proposal = Proposal { now: machine, changes, library: &all.library };
+        let map = heat_map(&proposal, wanted, 1, &mut |_| ControlFlow::Continue(())).unwrap();
+        let job = paste_job(&proposal, 16, |_| Go::On).unwrap();
+        assert_eq!(map.assumed, job.assumed);
+        let text = draw::paste_text::paste(&job, 80, draw::paint::Paint::Plain);
+        let picture = draw::heat_map_picture::lid(&map, "x", &Reading::Unknown);
+        (map.assumed.len(), text.contains("is not known: "), picture.contains("for each watt"))
+    };
+    assert_eq!(told(&machine), (0, false, true));
+    let die = &mut machine.processor.part.package.dies[0];
+    die.offset_x = Reading::Unknown;
+    die.core_area_share = Reading::Unknown;
+    assert_eq!(told(&machine), (2, true, true));
+}

@@ -30,8 +30,7 @@ pub(crate) fn run(wanted: &Heat, screen: &Screen) -> Result<Exit, Failure> {
         let map = heat_map(&proposal, LID_CELLS, threads, &mut |_| ControlFlow::Continue(()))?;
         // Where no sustained point can be computed, for the power its maker allows.
         let power = path.point.power.or(proposal.processor().sustained_power);
-        let power_w = power.get().map_or(1.0, |power| power.middle().si());
-        write(file, draw::heat_map_picture::lid(&map, &path.title, power_w).as_bytes())?;
+        write(file, draw::heat_map_picture::lid(&map, &path.title, &power).as_bytes())?;
     }
     if wanted.json {
         print_json(&desk::json::heat::heat(&path));

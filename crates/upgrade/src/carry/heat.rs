@@ -50,11 +50,17 @@ pub fn air(proposal: &Proposal<'_>) -> Figure<TemperatureDim> {
         .with(rise, |room, rise| Interval::between(room.low() + rise.low(), room.high() + rise.high()))
 }
 
+/// Share of a die that its cores take, where its sheet is silent.
+///
+/// # Source
+/// common practice, no source.
+pub const CORE_SHARE: (f64, f64) = (0.4, 1.0);
+
 /// Area over which the cores make their heat, in square metres.
 fn core_area_m2(processor: &Processor) -> Option<(f64, f64)> {
     let die = processor.package.dies.first()?;
     let (width, depth) = (die.width.get()?, die.depth.get()?);
-    let share = die.core_area_share.get().map_or((0.4, 1.0), |share| (share.low().si(), share.high().si()));
+    let share = die.core_area_share.get().map_or(CORE_SHARE, |share| (share.low().si(), share.high().si()));
     Some((width.low().si() * depth.low().si() * share.0, width.high().si() * depth.high().si() * share.1))
 }
 

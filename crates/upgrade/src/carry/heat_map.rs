@@ -9,6 +9,7 @@ use physics::conduction::steady::{Steady, solve};
 
 use crate::carry::heat::{COPPER_W_MK, DIE_M, SILICON_W_MK, heat_steps};
 use crate::carry::joint::{inner_joint_mm2k_w, paste_joint_mm2k_w};
+use crate::carry::package_outline::{PackageOutline, middle_m, outline};
 use crate::machine::proposal::Proposal;
 use crate::part::processor::InnerJoint;
 
@@ -23,6 +24,8 @@ pub struct HeatMap {
     pub solver_k_w: f64,
     /// The same by the closed form, middle of its interval.
     pub closed_form_k_w: f64,
+    /// What was taken for figures that are not known, in sentences.
+    pub assumed: Vec<&'static str>,
 }
 
 /// Why there is no map.
@@ -56,23 +59,11 @@ pub fn heat_map(
     if package.inner_joint.get() == Some(InnerJoint::BareDie) {
         return Err(NoMap::NoLid);
     }
-    let die = package.dies.first().ok_or(NoMap::Missing("the size of the die"))?;
-    let middle = |figure: quantity::reading::Figure<quantity::dimension::LengthDim>, what| {
-        figure.get().map(|value| value.middle().si()).ok_or(NoMap::Missing(what))
-    };
-    let lid = (
-        middle(package.lid_width, "the width of the lid")?,
-        middle(package.lid_depth, "the depth of the lid")?,
-    );
-    let thick = middle(package.lid_thickness, "the thickness of the lid")?;
-    let size = (middle(die.width, "the width of the die")?, middle(die.depth, "the depth of the die")?);
-    let at = (
-        die.offset_x.get().map_or(0.0, |x| x.middle().si()),
-        die.offset_y.get().map_or(0.0, |y| y.middle().si()),
-    );
-    let share = die.core_area_share.get().map_or(0.7, |share| share.middle().si()).sqrt();
-    let range = |at: f64, size: f64| (at - 0.5 * size, at + 0.5 * size);
-    let cores_m = (range(at.0, size.0 * share), range(at.1, size.1 * share));
+    let PackageOutline { lid_m: lid, die, cores, assumed } = outline(package).map_err(NoMap::Missing)?;
+    let thick = middle_m(package.lid_thickness, "the thickness of the lid").map_err(NoMap::Missing)?;
+    let (die_x, die_y) = die.ranges_m();
+    let cores_m = cores.ranges_m();
+    let centred = |size: f64| (-0.5 * size, 0.5 * size);
     let mean = |(low, high): (f64, f64)| 0.5 * (low + high) * 1e-6;
     let inner = mean(inner_joint_mm2k_w(package.inner_joint.get()));
     let paste = mean(paste_joint_mm2k_w(proposal));
@@ -86,15 +77,8 @@ pub fn heat_map(
     };
     let stack = Stack {
         layers: vec![
-            layer(
-                "the die",
-                DIE_M,
-                range(at.0, size.0),
-                range(at.1, size.1),
-                SILICON_W_MK,
-                Interface::Even(inner),
-            ),
-            layer("the lid", thick, range(0.0, lid.0), range(0.0, lid.1), COPPER_W_MK, Interface::Even(0.0)),
+            layer("the die", DIE_M, die_x, die_y, SILICON_W_MK, Interface::Even(inner)),
+            layer("the lid", thick, centred(lid.0), centred(lid.1), COPPER_W_MK, Interface::Even(0.0)),
         ],
         sources: vec![Source { layer: 0, x_m: cores_m.0, y_m: cores_m.1, power_w: 1.0 }],
         top_film_w_m2k: 1.0 / paste,
@@ -108,6 +92,7 @@ pub fn heat_map(
         solved,
         cores_m,
         solver_k_w,
+        assumed,
         closed_form_k_w: closed.get().ok_or(NoMap::Missing("the area of the cores"))?,
     })
 }

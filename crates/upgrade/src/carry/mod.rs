@@ -10,6 +10,7 @@ pub mod heat;
 pub mod heat_map;
 pub mod heat_path;
 pub mod joint;
+pub mod package_outline;
 pub mod paste_amount;
 pub mod paste_press;
 pub mod point;

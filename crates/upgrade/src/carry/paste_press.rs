@@ -13,6 +13,7 @@ use quantity::measure::Quantity;
 use quantity::reading::{Figure, Reading};
 
 use crate::carry::joint::BOUNDARIES_MM2K_W;
+use crate::carry::package_outline::{Outline, PackageOutline, outline};
 use crate::carry::paste_amount::amount;
 use crate::machine::proposal::Proposal;
 use crate::part::cooler::Mounting;
@@ -51,16 +52,6 @@ const SCREW_S: f64 = 3.0;
 /// common practice, no source.
 const SCREWS_OUTSIDE_M: f64 = 0.02;
 
-/// Heat of the processor is made here: half sides and centre of the largest die, in metres from the lid's
-/// centre.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct DieOutline {
-    /// Centre.
-    pub centre_m: (f64, f64),
-    /// Half of each side.
-    pub half_m: (f64, f64),
-}
-
 /// One pattern pressed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pressed {
@@ -89,7 +80,9 @@ pub struct PasteJob {
     /// Volume put.
     pub volume: Quantity<VolumeDim>,
     /// The largest die.
-    pub die: DieOutline,
+    pub die: Outline,
+    /// What was taken for figures that are not known, in sentences.
+    pub assumed: Vec<&'static str>,
     /// Each pattern, best first: what covers the die at the least resistance, and runs over the edge least.
     pub patterns: Vec<Pressed>,
 }
@@ -107,7 +100,7 @@ fn patterns(length_m: f64, width_m: f64) -> Vec<Pattern> {
 /// The resistance of a film over a die.
 fn over_die(
     film: &PressOutcome,
-    die: &DieOutline,
+    die: &Outline,
     paste: &Paste,
 ) -> (f64, Option<f64>, Figure<ThermalResistanceDim>) {
     let (nx, ny) = film.cells;
@@ -167,11 +160,8 @@ pub fn paste_job(
 ) -> Result<PasteJob, NoPress> {
     let paste = proposal.changes.paste.ok_or(NoPress::NoPaste)?;
     let package = &proposal.processor().package;
-    let middle = |figure: Figure<quantity::dimension::LengthDim>, what| {
-        figure.get().map(|value| value.middle().si()).ok_or(NoPress::Missing(what))
-    };
-    let length_m = middle(package.lid_width, "the width of the lid")?;
-    let width_m = middle(package.lid_depth, "the depth of the lid")?;
+    let PackageOutline { lid_m: (length_m, width_m), die, assumed, .. } =
+        outline(package).map_err(NoPress::Missing)?;
     let stress =
         paste.yield_stress.get().ok_or(NoPress::Missing("the yield stress of the paste"))?.middle().si();
     let viscosity =
@@ -179,17 +169,6 @@ pub fn paste_job(
     let force =
         proposal.cooler().force.get().ok_or(NoPress::Missing("the force of the cooler"))?.middle().si();
     let volume = amount(proposal).ok_or(NoPress::Missing("the amount of paste"))?.volume;
-    let die = package.dies.first().ok_or(NoPress::Missing("the size of the die"))?;
-    let die = DieOutline {
-        centre_m: (
-            die.offset_x.get().map_or(0.0, |x| x.middle().si()),
-            die.offset_y.get().map_or(0.0, |y| y.middle().si()),
-        ),
-        half_m: (
-            0.5 * middle(die.width, "the width of the die")?,
-            0.5 * middle(die.depth, "the depth of the die")?,
-        ),
-    };
     let filler = paste.filler_size.get().map_or(0.0, |size| size.middle().si());
     let tightening = match proposal.cooler().mounting.get() {
         Some(Mounting::Screws) => {
@@ -249,6 +228,7 @@ pub fn paste_job(
         paste: paste.name.clone(),
         volume,
         die,
+        assumed,
         patterns: out,
     })
 }
