@@ -1,5 +1,6 @@
 //! Machine files: one TOML file describes one machine, its work and its owner's wishes.
 
+pub mod edit;
 pub mod file;
 pub mod fitted;
 pub mod load;

@@ -1,0 +1,143 @@
+//! A store out of the plain files of a back-up.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use rusqlite::types::Value as Sql;
+use rusqlite::{Transaction, params_from_iter};
+use serde_json::Value;
+
+use crate::backup::{FORM, Written};
+use crate::open::{Store, StoreError, access};
+
+/// Why a back-up was not restored. The store is as it was.
+#[derive(Debug, thiserror::Error)]
+pub enum RestoreError {
+    /// There is something in the store.
+    #[error("the store is not empty: restore into a new one, named with --store")]
+    NotEmpty,
+    /// A file cannot be read.
+    #[error("cannot read {}", path.display())]
+    Read {
+        /// File.
+        path: PathBuf,
+        /// What the system said.
+        source: std::io::Error,
+    },
+    /// The index is no JSON.
+    #[error("{} is damaged", path.display())]
+    NotJson {
+        /// File.
+        path: PathBuf,
+        /// What the parser said.
+        source: serde_json::Error,
+    },
+    /// The index does not say what it should.
+    #[error("store.json, {place}: expected {expected}")]
+    Form {
+        /// Where.
+        place: String,
+        /// What was expected there.
+        expected: &'static str,
+    },
+    /// The store could not be written.
+    #[error("cannot write the restored store")]
+    Store(#[from] StoreError),
+}
+
+/// Tables in an order in which each finds what it points to, and where a file's bytes go.
+const TABLES: [(&str, &[&str], Option<&str>); 6] = [
+    ("machine", &["id", "name", "revision", "removed", "changed_at"], None),
+    ("machine_text", &["machine", "revision", "why", "at"], Some("text")),
+    ("job", &["id", "machine", "revision", "parts", "title", "begun_at", "closed_at"], None),
+    ("entry", &["job", "key", "step", "kind", "text", "device", "at"], None),
+    ("photo", &["id", "job", "step", "width", "height", "at"], Some("jpeg")),
+    ("parts_text", &["name", "revision", "at"], Some("text")),
+];
+
+fn read(path: &Path) -> Result<Vec<u8>, RestoreError> {
+    fs::read(path).map_err(|source| RestoreError::Read { path: path.to_owned(), source })
+}
+
+/// The path of a file that the index names, if it stays inside the folder.
+fn inside(folder: &Path, name: &str) -> Option<PathBuf> {
+    let plain = Path::new(name).components().all(|part| matches!(part, std::path::Component::Normal(_)));
+    plain.then(|| folder.join(name))
+}
+
+fn table(
+    tx: &Transaction<'_>,
+    folder: &Path,
+    index: &Value,
+    (name, columns, file): (&str, &[&str], Option<&str>),
+) -> Result<usize, RestoreError> {
+    let form = |row: Option<usize>, expected| RestoreError::Form {
+        place: row.map_or_else(|| name.to_owned(), |row| format!("{name}, row {}", row + 1)),
+        expected,
+    };
+    let rows = index.get(name).and_then(|table| table.get("rows")).and_then(Value::as_array);
+    let rows = rows.ok_or_else(|| form(None, "a table with rows"))?;
+    let names: Vec<&str> = columns.iter().copied().chain(file).collect();
+    let marks: Vec<String> = (1..=names.len()).map(|place| format!("?{place}")).collect();
+    let sql = format!("insert into {name} ({}) values ({})", names.join(", "), marks.join(", "));
+    for (place, row) in rows.iter().enumerate() {
+        let cells = row.as_array().filter(|cells| cells.len() == names.len());
+        let cells = cells.ok_or_else(|| form(Some(place), "as many cells as columns"))?;
+        let mut values: Vec<Sql> = Vec::with_capacity(names.len());
+        for (column, cell) in cells.iter().enumerate() {
+            values.push(match cell {
+                Value::String(path) if column == columns.len() => {
+                    let path =
+                        inside(folder, path).ok_or_else(|| form(Some(place), "a file inside the folder"))?;
+                    let bytes = read(&path)?;
+                    if file == Some("jpeg") {
+                        Sql::Blob(bytes)
+                    } else {
+                        Sql::Text(String::from_utf8(bytes).map_err(|_| form(Some(place), "text in UTF-8"))?)
+                    }
+                }
+                Value::String(text) => Sql::Text(text.clone()),
+                Value::Number(number) => {
+                    Sql::Integer(number.as_i64().ok_or_else(|| form(Some(place), "whole numbers"))?)
+                }
+                Value::Null => Sql::Null,
+                _ => return Err(form(Some(place), "texts and whole numbers")),
+            });
+        }
+        tx.execute(&sql, params_from_iter(values)).map_err(access("write a restored row to"))?;
+    }
+    Ok(rows.len())
+}
+
+impl Store {
+    /// Puts a back-up into this store, which must be empty; all of it or nothing.
+    ///
+    /// # Errors
+    /// The store is not empty, or a file is missing or damaged.
+    pub fn restore(&mut self, folder: &Path) -> Result<Written, RestoreError> {
+        let path = folder.join("store.json");
+        let index: Value =
+            serde_json::from_slice(&read(&path)?).map_err(|source| RestoreError::NotJson { path, source })?;
+        if index.get("form").and_then(Value::as_i64) != Some(FORM) {
+            return Err(RestoreError::Form { place: "form".to_owned(), expected: "the number 1" });
+        }
+        let tx = self.connection.transaction().map_err(access("write"))?;
+        let filled: i64 = tx
+            .query_row(
+                "select (select count(*) from machine) + (select count(*) from parts_text)",
+                [],
+                |row| row.get(0),
+            )
+            .map_err(access("read"))?;
+        if filled > 0 {
+            return Err(RestoreError::NotEmpty);
+        }
+        let mut counts = [0; TABLES.len()];
+        for (count, wanted) in counts.iter_mut().zip(TABLES) {
+            *count = table(&tx, folder, &index, wanted)?;
+        }
+        tx.commit().map_err(access("write the restored"))?;
+        let [machines, _, jobs, _, photos, _] = counts;
+        Ok(Written { machines, jobs, photos })
+    }
+}

@@ -1,0 +1,7 @@
+//! Tests of the store.
+#![expect(clippy::unwrap_used, clippy::panic, reason = "a test that cannot unwrap has failed")]
+
+mod crash;
+mod files;
+mod keeping;
+mod two_devices;
