@@ -18,4 +18,5 @@ pub mod problem;
 pub mod range;
 pub mod report;
 pub mod schema;
+pub mod soak_log;
 pub mod toml_tree;

@@ -8,5 +8,6 @@ pub mod front;
 pub mod gain;
 pub mod machine;
 pub mod part;
+pub mod proof;
 pub mod route;
 pub mod sheet;

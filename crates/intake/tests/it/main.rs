@@ -4,3 +4,4 @@ mod lint;
 mod machine;
 mod report;
 mod schema;
+mod soak_log;

@@ -1,0 +1,85 @@
+//! One cell of a log: a number in the column's unit, or with a unit of its own.
+
+use crate::soak_log::heading::{Heading, unit_of};
+
+/// What a cell says.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Cell {
+    /// Nothing.
+    Empty,
+    /// A value in SI.
+    Value(f64),
+    /// A value in SI whose cell named another unit than the heading.
+    OtherUnit(f64),
+    /// A value that no desktop computer's sensor says; with the unit in which it would be one.
+    Absurd(Option<&'static str>),
+    /// No number.
+    Words,
+}
+
+/// Reads a cell; `comma` where decimals stand behind a comma.
+pub(super) fn read(cell: &str, comma: bool, heading: &Heading) -> Cell {
+    let cell = cell.trim();
+    if cell.is_empty() || matches!(cell, "-" | "nan" | "NaN" | "n/a" | "NA" | "null") {
+        return Cell::Empty;
+    }
+    let changed;
+    let cell = if comma && cell.contains(',') {
+        changed = cell.replace(',', ".");
+        changed.as_str()
+    } else {
+        cell
+    };
+    if let Ok(value) = cell.parse::<f64>() {
+        return judged(value, heading);
+    }
+    let end =
+        cell.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '-' | '+'))).unwrap_or(cell.len());
+    let (number, unit) = cell.split_at(end);
+    if let (Ok(value), Some(own)) = (number.parse::<f64>(), unit_of(heading.units, unit.trim())) {
+        let si = own.to_si(value);
+        return match (within(si, heading), own == heading.unit) {
+            (true, true) => Cell::Value(si),
+            (true, false) => Cell::OtherUnit(si),
+            (false, _) => Cell::Absurd(None),
+        };
+    }
+    clock_time(cell, heading).map_or(Cell::Words, Cell::Value)
+}
+
+fn within(si: f64, heading: &Heading) -> bool {
+    si.is_finite() && (heading.plausible.0..=heading.plausible.1).contains(&si)
+}
+
+fn judged(value: f64, heading: &Heading) -> Cell {
+    let si = heading.unit.to_si(value);
+    if within(si, heading) {
+        return Cell::Value(si);
+    }
+    if !si.is_finite() {
+        return Cell::Absurd(None);
+    }
+    // A thousandth of a degree is what kernels count in, and no unit that people write.
+    if heading.unit.offset != 0.0 && within(heading.unit.to_si(value / 1000.0), heading) {
+        return Cell::Absurd(Some("thousandths of a degree"));
+    }
+    let other =
+        heading.units.iter().find(|unit| **unit != heading.unit && within(unit.to_si(value), heading));
+    Cell::Absurd(other.and_then(|unit| unit.symbols.first().copied()))
+}
+
+/// `12:03:05.5` as seconds of the day.
+fn clock_time(cell: &str, heading: &Heading) -> Option<f64> {
+    if heading.kind != crate::soak_log::heading::Kind::Time {
+        return None;
+    }
+    let clock = cell.rsplit([' ', 'T']).next()?;
+    let mut parts = clock.split(':').map(|part| part.parse::<f64>().ok());
+    let (hours, minutes) = (parts.next()??, parts.next()??);
+    let seconds = match parts.next() {
+        Some(seconds) => seconds?,
+        None => 0.0,
+    };
+    let seconds = hours * 3600.0 + minutes * 60.0 + seconds;
+    (parts.next().is_none() && seconds.is_finite()).then_some(seconds)
+}

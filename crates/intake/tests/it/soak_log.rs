@@ -1,0 +1,132 @@
+//! Soak logs: what is read, and that every slip is named with its row.
+
+use intake::problem::{Problem, SourceFile};
+use intake::soak_log::read;
+use proptest::prelude::*;
+use quantity::measure::Quantity;
+use upgrade::proof::log::{Cores, Meter, Place, Share, SoakLog, Track, Turning};
+
+fn log(text: &str) -> (Option<SoakLog>, Vec<Problem>) {
+    mapped(text, &[])
+}
+
+fn mapped(text: &str, mapping: &[&str]) -> (Option<SoakLog>, Vec<Problem>) {
+    let mapping: Vec<_> = mapping.iter().filter_map(|text| text.parse().ok()).collect();
+    read(&SourceFile { name: "log.csv".to_owned(), bytes: text.as_bytes().to_vec() }, &mapping)
+}
+
+/// One problem on this line whose message holds these words.
+fn named(text: &str, line: usize, words: &str) {
+    let (_, problems) = log(text);
+    assert!(
+        problems.iter().any(|problem| problem.line == line && problem.message.contains(words)),
+        "\"{words}\" on line {line} not among {problems:#?}"
+    );
+}
+
+const GOOD: &str = "\
+# machine: radio
+# load: vector
+# room: 21..22 °C
+# power limit: 65 W
+# sensor step: 1 K
+# observer: first floor
+time s,package °C,core 0 °C,core 0 MHz,clock MHz,power W,fan 1 rpm,pump rpm,held by power %,load,work k/s,errors
+0,30,29,800,800,5,600,2400,0,rest,,0
+0.5,45,44,3600,3600,64.5,900,2400,100,vector,12,0
+1,48,47,3600,3600,65,900,2400,100,vector,12.5,0
+";
+
+#[test]
+fn every_column_arrives_in_si() {
+    let (log, problems) = log(GOOD);
+    assert!(problems.is_empty(), "{problems:#?}");
+    let log = log.unwrap();
+    assert_eq!(log.times, [0.0, 0.5, 1.0].map(Quantity::from_si));
+    assert_eq!(Track::of(&log.temperatures, &Place::Package).unwrap()[1], Some(Quantity::from_celsius(45.0)));
+    assert_eq!(Track::of(&log.temperatures, &Place::Core(0)).unwrap()[2], Some(Quantity::from_celsius(47.0)));
+    assert_eq!(Track::of(&log.clocks, &Cores::One(0)).unwrap()[1], Some(Quantity::from_si(3.6e9)));
+    assert_eq!(Track::of(&log.powers, &Meter::Package).unwrap()[1], Some(Quantity::from_si(64.5)));
+    assert_eq!(Track::of(&log.shares, &Share::HeldByPower).unwrap()[1], Some(Quantity::from_si(1.0)));
+    assert_eq!(Track::of(&log.turning, &Turning::Pump(1)).unwrap()[0], Quantity::of(2400.0, "rpm"));
+    assert_eq!(log.work_per_s, [None, Some(12_000.0), Some(12_500.0)]);
+    assert_eq!((log.loads[0], log.loads[2], log.load_names.len()), (Some(0), Some(1), 2));
+    assert_eq!(log.about.room.get().unwrap().low(), Quantity::from_celsius(21.0));
+    assert_eq!(log.about.other, [("observer".to_owned(), "first floor".to_owned())]);
+}
+
+#[test]
+fn a_counter_of_energy_gives_the_power() {
+    let (log, _) = log("time s,package °C,energy J\n0,30,100\n2,31,140\n3,32,200\n");
+    let power = log.unwrap().power().unwrap().to_vec();
+    assert_eq!(
+        power,
+        [Some(Quantity::from_si(20.0)), Some(Quantity::from_si(20.0)), Some(Quantity::from_si(60.0))]
+    );
+}
+
+#[test]
+fn a_log_from_elsewhere_is_mapped() {
+    let text = "Zeit [ms];CPU;Leistung\n0;30,5;10\n500;31,25;20,5\n";
+    let (log, problems) = mapped(text, &["time=Zeit", "package °C=CPU", "power W=Leistung"]);
+    let log = log.unwrap();
+    assert!(problems.is_empty(), "{problems:#?}");
+    assert_eq!(log.times[1], Quantity::from_si(0.5));
+    assert_eq!(log.hottest().unwrap()[1], Some(Quantity::from_celsius(31.25)));
+    assert_eq!(log.power().unwrap()[1], Some(Quantity::from_si(20.5)));
+}
+
+#[test]
+fn what_is_wrong_is_named_with_its_row() {
+    named("time s,package °C,power W\n0,30,5\n1,31,5\n0.5,32,5\n2,33,5\n", 4, "steps back by 0.5 s");
+    named("time s,package °C,power W\n0,30,5\n1,31,5\n1,32,5\n", 4, "stands still");
+    let gap = "time s,package °C,power W\n0,30,5\n1,31,5\n2,31,5\n3,31,5\n60,32,5\n61,30,5\n";
+    named(gap, 6, "a gap of 57 s");
+    named("time s,package °C,power W\n0,30,5\n1,31500,5\n", 3, "thousandths of a degree");
+    named("time s,package °C,power W\n0,30,65\n1,31,65000\n", 3, "it looks like mW");
+    named("time s,package °C,power W\n0,30,5\n1,304 K,5\n", 3, "another unit");
+    named("time s,package °C,power W\n0,30,5\n1,31,\n2,31,5\n", 3, "power is missing in this row");
+    named("time s,package °C\n0,30\n1,31\n", 2, "no power of the processor");
+    named("time s,package °C,power W\n0,30,5\n1,hot,5\n", 3, "\"hot\" is no number");
+    named("time s,package °C,power W\n0,30,5\n1,31\n", 3, "2 cells");
+    named("time s,package W,power W\n0,30,5\n", 1, "cannot be in W");
+    named("package °C,power W\n30,5\n", 1, "no column holds a time");
+    named("# room: 21\ntime s,package °C,power W\n0,30,5\n1,30,5\n", 1, "no unit");
+}
+
+#[test]
+fn a_frozen_sensor_is_named() {
+    let mut text = "time s,package °C,core 0 °C,power W\n".to_owned();
+    for row in 0..40 {
+        text.push_str(&format!("{row},{},40,{}\n", 30 + row / 2, 10 + row));
+    }
+    let (_, problems) = log(&text);
+    assert!(
+        problems.iter().any(|problem| problem.field == "core 0 °C" && problem.message.contains("frozen"))
+    );
+    assert!(!problems.iter().any(|problem| problem.field == "package °C"), "{problems:#?}");
+}
+
+#[test]
+fn one_slip_in_many_rows_is_one_message() {
+    let mut text = "time s,package °C,power W\n".to_owned();
+    for row in 0..500 {
+        text.push_str(&format!("{row},{},5\n", 30_000 + row));
+    }
+    let (_, problems) = log(&text);
+    let slips: Vec<_> = problems.iter().filter(|problem| problem.message.contains("thousandths")).collect();
+    assert_eq!(slips.len(), 1);
+    assert!(slips[0].message.contains("499 more rows"));
+}
+
+proptest! {
+    #[test]
+    fn any_bytes_are_read_without_panic(bytes in proptest::collection::vec(any::<u8>(), 0..400)) {
+        let _ = read(&SourceFile { name: "x".to_owned(), bytes }, &[]);
+    }
+
+    #[test]
+    fn any_rows_are_read_without_panic(rows in "([-0-9a-zé°,;.: #\n\r\"]{0,40}\n){0,12}") {
+        let _ = log(&format!("time s,package °C,power W,energy J,load\n{rows}"));
+    }
+}
