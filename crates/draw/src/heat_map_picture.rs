@@ -43,7 +43,7 @@ pub fn lid(map: &HeatMap, title: &str, power: &Figure<PowerDim>) -> String {
                 let name = ["heat1", "heat2", "heat3", "heat4", "heat5"][now];
                 let (left, right) = (x_of(grid.x_m[from]), x_of(grid.x_m[to]));
                 let (top, bottom) = (y_of(grid.y_m[y + 1]), y_of(grid.y_m[y]));
-                picture.rectangle((left, top), (right - left + 0.1, bottom - top + 0.1), name);
+                picture.rectangle((left, top), (right - left, bottom - top), name);
             }
             from = to;
         }

@@ -5,7 +5,7 @@ use quantity::interval::Interval;
 use upgrade::carry::heat_path::HeatPath;
 
 use crate::svg::{Anchor, Picture, axis_marks, number};
-use crate::wrap::shortened;
+use crate::wrap::{shortened, wrap};
 
 const WIDTH: f64 = 760.0;
 const LEFT: f64 = 60.0;
@@ -67,8 +67,8 @@ fn stairs(picture: &mut Picture, path: &HeatPath, landings: &[(f64, f64)]) {
     if let Some(limit) = limit {
         picture.line((LEFT, y(limit)), (WIDTH - RIGHT, y(limit)), "lead");
         picture.text(
-            (LEFT + 4.0, y(limit) - 4.0),
-            Anchor::Start,
+            (WIDTH - RIGHT - 4.0, y(limit) - 4.0),
+            Anchor::End,
             "small",
             &format!("junction limit {limit:.0} °C"),
         );
@@ -105,7 +105,9 @@ fn stairs(picture: &mut Picture, path: &HeatPath, landings: &[(f64, f64)]) {
         picture.text((x, at), Anchor::Start, "small", &format!("{}: {rise}{share}", step_of.name));
         let resistance = step_of.resistance.and_then(|r| r.get()).map_or(String::new(), |r| r.rounded(2));
         picture.text((x, at + 14.0), Anchor::Start, "note", &resistance);
-        picture.text((x, at + 27.0), Anchor::Start, "note", &shortened(step_of.cure, 34));
+        for (line, words) in wrap(step_of.cure, 34, 0).iter().take(2).enumerate() {
+            picture.text((x, at + 27.0 + 12.0 * line as f64), Anchor::Start, "note", words);
+        }
     }
 }
 

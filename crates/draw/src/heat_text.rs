@@ -59,9 +59,8 @@ pub fn sentences(path: &HeatPath) -> Vec<String> {
     out
 }
 
-/// The heat path.
-pub fn heat(path: &HeatPath, width: usize, paint: Paint) -> String {
-    let mut out = format!("{}\n\n", paint.text(Role::Heading, &path.title));
+/// The steps from the die to the room.
+pub fn steps(path: &HeatPath) -> Table {
     let mut table = Table::new(&[
         ("from the die outwards", Side::Left),
         ("takes", Side::Right),
@@ -78,42 +77,55 @@ pub fn heat(path: &HeatPath, width: usize, paint: Paint) -> String {
             step.cure.to_owned(),
         ]);
     }
-    out.push_str(&table.render(width));
+    table
+}
+
+/// Junction and clock in rooms of other temperatures.
+pub fn rooms(path: &HeatPath) -> Table {
+    let mut rooms = Table::new(&[("room", Side::Right), ("junction", Side::Right), ("clock", Side::Right)]);
+    for at in &path.rooms {
+        rooms.row([
+            Interval::exact(at.room).rounded(2),
+            unknown(at.junction.known().map(|t| t.rounded(3))),
+            unknown(at.clock.known().map(|f| f.rounded(3))),
+        ]);
+    }
+    rooms
+}
+
+/// Noise, junction and clock at other speeds of the fan.
+pub fn speeds(path: &HeatPath) -> Table {
+    let mut speeds = Table::new(&[
+        ("fan", Side::Right),
+        ("noise", Side::Right),
+        ("junction", Side::Right),
+        ("clock", Side::Right),
+    ]);
+    for at in &path.speeds {
+        speeds.row([
+            format!("{:.0} %", 100.0 * at.share),
+            unknown(at.noise.known().map(|noise| noise.rounded(2))),
+            unknown(at.junction.known().map(|t| t.rounded(3))),
+            unknown(at.clock.known().map(|f| f.rounded(3))),
+        ]);
+    }
+    speeds
+}
+
+/// The heat path.
+pub fn heat(path: &HeatPath, width: usize, paint: Paint) -> String {
+    let mut out = format!("{}\n\n", paint.text(Role::Heading, &path.title));
+    out.push_str(&steps(path).render(width));
     out.push('\n');
     for sentence in sentences(path) {
         out.push_str(&wrap(&sentence, width, 2).join("\n"));
         out.push('\n');
     }
-    if !path.rooms.is_empty() {
-        let mut rooms =
-            Table::new(&[("room", Side::Right), ("junction", Side::Right), ("clock", Side::Right)]);
-        for at in &path.rooms {
-            rooms.row([
-                Interval::exact(at.room).rounded(2),
-                unknown(at.junction.known().map(|t| t.rounded(3))),
-                unknown(at.clock.known().map(|f| f.rounded(3))),
-            ]);
+    for table in [rooms(path), speeds(path)] {
+        if !table.is_empty() {
+            out.push('\n');
+            out.push_str(&table.render(width));
         }
-        out.push('\n');
-        out.push_str(&rooms.render(width));
-    }
-    if !path.speeds.is_empty() {
-        let mut speeds = Table::new(&[
-            ("fan", Side::Right),
-            ("noise", Side::Right),
-            ("junction", Side::Right),
-            ("clock", Side::Right),
-        ]);
-        for at in &path.speeds {
-            speeds.row([
-                format!("{:.0} %", 100.0 * at.share),
-                unknown(at.noise.known().map(|noise| noise.rounded(2))),
-                unknown(at.junction.known().map(|t| t.rounded(3))),
-                unknown(at.clock.known().map(|f| f.rounded(3))),
-            ]);
-        }
-        out.push('\n');
-        out.push_str(&speeds.render(width));
     }
     out.push('\n');
     out.push_str(&wrap(&format!("Settles most: {}", path.settle), width, 2).join("\n"));

@@ -1,7 +1,11 @@
 //! Values to terminal text, SVG and HTML. Draws finished values; computes nothing of its own.
 
+pub mod document;
+pub mod document_html;
+pub mod findings_html;
 pub mod findings_text;
 pub mod fit_chart;
+pub mod handover_document;
 pub mod heat_map_picture;
 pub mod heat_picture;
 pub mod heat_text;

@@ -18,7 +18,7 @@ const SQUARES: usize = 64;
 
 /// The picture.
 pub fn paste(job: &PasteJob) -> String {
-    let title = format!("{} pressed, {}", job.paste, job.title);
+    let title = format!("{}: paste pressed in every pattern", job.title);
     let columns = 3;
     let rows = job.patterns.len().div_ceil(columns);
     let aspect = job.patterns.first().map_or(1.0, |pressed| pressed.film.size_m.1 / pressed.film.size_m.0);
@@ -99,7 +99,7 @@ fn map(
             if let Some(class) = now {
                 let name = ["film1", "film2", "film3", "film4", "film5"][class.min(CLASSES - 1)];
                 let place = (corner.0 + dx * from as f64, corner.1 + dy * row as f64);
-                picture.rectangle(place, (dx * (to - from) as f64 + 0.15, dy + 0.15), name);
+                picture.rectangle(place, (dx * (to - from) as f64, dy), name);
             }
             from = to;
         }

@@ -53,23 +53,8 @@ pub fn map(pressed: &Pressed, job: &PasteJob, columns: usize) -> String {
     out
 }
 
-/// The pressed patterns.
-pub fn paste(job: &PasteJob, width: usize, paint: Paint) -> String {
-    let mut out = format!("{}\n", paint.text(Role::Heading, &job.title));
-    let volume = Interval::exact(job.volume).rounded(2);
-    let Some(best) = job.patterns.first() else {
-        out.push_str("Stopped before the first pattern was pressed.\n");
-        return out;
-    };
-    out.push_str(
-        &wrap(&format!("Put {volume}: {} ({}).", best.to_see, best.pattern.name()), width, 2).join("\n"),
-    );
-    out.push('\n');
-    for assumed in &job.assumed {
-        out.push_str(&paint.text(Role::Careful, &wrap(assumed, width, 2).join("\n")));
-        out.push('\n');
-    }
-    out.push('\n');
+/// Each pattern: what to put, what it covers, what the joint then is.
+pub fn patterns(job: &PasteJob) -> Table {
     let mut table = Table::new(&[
         ("pattern", Side::Left),
         ("to put", Side::Left),
@@ -97,7 +82,27 @@ pub fn paste(job: &PasteJob, width: usize, paint: Paint) -> String {
                 .rounded(2),
         ]);
     }
-    out.push_str(&table.render(width));
+    table
+}
+
+/// The pressed patterns.
+pub fn paste(job: &PasteJob, width: usize, paint: Paint) -> String {
+    let mut out = format!("{}\n", paint.text(Role::Heading, &job.title));
+    let volume = Interval::exact(job.volume).rounded(2);
+    let Some(best) = job.patterns.first() else {
+        out.push_str("Stopped before the first pattern was pressed.\n");
+        return out;
+    };
+    out.push_str(
+        &wrap(&format!("Put {volume}: {} ({}).", best.to_see, best.pattern.name()), width, 2).join("\n"),
+    );
+    out.push('\n');
+    for assumed in &job.assumed {
+        out.push_str(&paint.text(Role::Careful, &wrap(assumed, width, 2).join("\n")));
+        out.push('\n');
+    }
+    out.push('\n');
+    out.push_str(&patterns(job).render(width));
     out.push_str(&format!(
         "\n{} pressed: # paste, D paste over the die, ! bare over the die, . bare\n",
         best.pattern.name()

@@ -88,7 +88,8 @@ fn lines(out: &mut String, text: &str, width: usize, indent: usize) {
     }
 }
 
-fn known<D: quantity::dimension::Dimension>(figure: &Figure<D>, digits: u32) -> String {
+/// A figure as it is printed.
+pub fn known<D: quantity::dimension::Dimension>(figure: &Figure<D>, digits: u32) -> String {
     figure.known().map_or_else(|| "unknown".to_owned(), |value| value.rounded(digits))
 }
 
@@ -206,12 +207,14 @@ pub fn saves(route: &Route) -> String {
     }
 }
 
-fn capital(text: &str) -> String {
+/// The same with its first letter large.
+pub fn capital(text: &str) -> String {
     let mut chars = text.chars();
     chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }
 
-fn front_table(plan: &Plan, listed: Listed) -> Table {
+/// The routes of the front.
+pub fn front_table(plan: &Plan, listed: Listed) -> Table {
     let mut table = Table::new(&[
         ("route", Side::Left),
         ("net price", Side::Right),

@@ -31,7 +31,8 @@ pub fn bar(used: (f64, f64)) -> String {
     format!("{}{}{}|{over}", "#".repeat(sure), "=".repeat(perhaps - sure), " ".repeat(10 - perhaps))
 }
 
-fn flows(path: &PowerPath) -> String {
+/// Where the power goes.
+pub fn flows(path: &PowerPath) -> Table {
     let mut table = Table::new(&[("power", Side::Left), ("", Side::Right)]);
     for flow in &path.flows {
         let name = match flow.kind {
@@ -42,13 +43,14 @@ fn flows(path: &PowerPath) -> String {
         let watts = flow.power.known().map_or_else(|| "unknown".to_owned(), |power| power.rounded(3));
         table.row([name, watts]);
     }
-    table.render(usize::MAX)
+    table
 }
 
 /// Columns from which on the bars fit.
 const BAR_FITS: usize = 96;
 
-fn gauges(gauges: &[Gauge], width: usize) -> String {
+/// Each limit with what comes to it, and a bar where there is room for it.
+pub fn gauges(gauges: &[Gauge], width: usize) -> Table {
     // The bar says again what the numbers say: it goes first where room is short.
     let with_bar = width >= BAR_FITS;
     let mut headings = vec![
@@ -75,7 +77,7 @@ fn gauges(gauges: &[Gauge], width: usize) -> String {
         }
         table.row(cells);
     }
-    table.render(width)
+    table
 }
 
 /// The sentences below the tables.
@@ -153,9 +155,9 @@ fn air(lead: &str, needed: &AirNeeded) -> String {
 /// The power path.
 pub fn power(path: &PowerPath, width: usize, paint: Paint) -> String {
     let mut out = format!("{}\n\n", paint.text(Role::Heading, &path.title));
-    out.push_str(&flows(path));
+    out.push_str(&flows(path).render(usize::MAX));
     out.push('\n');
-    out.push_str(&gauges(&path.gauges, width));
+    out.push_str(&gauges(&path.gauges, width).render(width));
     out.push('\n');
     for sentence in sentences(path) {
         for line in wrap(&sentence, width, 2) {
@@ -171,19 +173,24 @@ pub fn power(path: &PowerPath, width: usize, paint: Paint) -> String {
             out.push('\n');
         }
     }
-    let worst = path.gauges.iter().map(Gauge::kept).max();
-    let only_bursts = path.gauges.iter().all(|gauge| gauge.kept() != Kept::Not || gauge.burst);
-    let closing = match worst {
-        None => (Role::Careful, "Nothing can be said: the processor's power is not known."),
-        Some(Kept::Surely) => (Role::Good, "Every limit is kept, at its worst too."),
-        Some(Kept::Perhaps) => (Role::Careful, "Some limits are perhaps passed; none for sure."),
-        Some(Kept::Not) if only_bursts => (
-            Role::Stop,
-            "A limit is passed in bursts only: set the burst power limit in the firmware to the sustained one.",
-        ),
-        Some(Kept::Not) => (Role::Stop, "A limit is passed."),
-    };
-    out.push_str(&paint.text(worst.map_or(Role::Careful, role), closing.1));
+    let (kept, words) = closing(path);
+    out.push_str(&paint.text(kept.map_or(Role::Careful, role), words));
     out.push('\n');
     out
+}
+
+/// The whole in one sentence, with how surely every limit is kept.
+pub fn closing(path: &PowerPath) -> (Option<Kept>, &'static str) {
+    let worst = path.gauges.iter().map(Gauge::kept).max();
+    let only_bursts = path.gauges.iter().all(|gauge| gauge.kept() != Kept::Not || gauge.burst);
+    let words = match worst {
+        None => "Nothing can be said: the processor's power is not known.",
+        Some(Kept::Surely) => "Every limit is kept, at its worst too.",
+        Some(Kept::Perhaps) => "Some limits are perhaps passed; none for sure.",
+        Some(Kept::Not) if only_bursts => {
+            "A limit is passed in bursts only: set the burst power limit in the firmware to the sustained one."
+        }
+        Some(Kept::Not) => "A limit is passed.",
+    };
+    (worst, words)
 }

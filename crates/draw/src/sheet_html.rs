@@ -46,6 +46,19 @@ fn caution(caution: &Caution) -> Markup {
     html! { p class=(class) { b { (caution.signal.word()) } ". " (caution.text) } }
 }
 
+/// What a step says below its title.
+pub fn body(step: &Step) -> Markup {
+    html! {
+        @for one in &step.cautions { (caution(one)) }
+        p { (step.what) }
+        p { span.key { "Why: " } (step.why) }
+        p { span.key { "Right when: " } (step.right) }
+        p { span.key { "If not: " } (step.otherwise) }
+        @if let Some(stop) = step.stop { p.stop { "Stop point: " (stop) } }
+        @if !step.tools.is_empty() { p { span.key { "Tools: " } (step.tools.join(", ")) } }
+    }
+}
+
 fn step(step: &Step, number: usize) -> Markup {
     html! {
         li.step id=(step.id) {
@@ -54,13 +67,7 @@ fn step(step: &Step, number: usize) -> Markup {
                 span { (number) ". " (step.title) " (" (step.minutes) " min)" }
             }
             div.body {
-                @for one in &step.cautions { (caution(one)) }
-                p { (step.what) }
-                p { span.key { "Why: " } (step.why) }
-                p { span.key { "Right when: " } (step.right) }
-                p { span.key { "If not: " } (step.otherwise) }
-                @if let Some(stop) = step.stop { p.stop { "Stop point: " (stop) } }
-                @if !step.tools.is_empty() { p { span.key { "Tools: " } (step.tools.join(", ")) } }
+                (body(step))
                 textarea data-keep={ "note-" (step.id) } aria-label={ "Note on step " (number) } placeholder="note" {}
             }
         }
@@ -73,6 +80,20 @@ fn next(answer: &str, next: Next) -> Markup {
             @match next {
                 Next::Ask(id) => { a href={ "#ask-" (id) } { "go to \u{201c}" (id) "\u{201d}" } },
                 Next::Do(what) => (what),
+            }
+        }
+    }
+}
+
+/// The decision tree for a first start that does nothing.
+pub fn first_start() -> Markup {
+    html! {
+        h2 { "When the first start does nothing" }
+        @for node in TREE {
+            details open id={ "ask-" (node.id) } {
+                summary { (node.id) ": " (node.question) }
+                (next("Yes", node.yes))
+                (next("No", node.no))
             }
         }
     }
@@ -113,14 +134,7 @@ pub fn page(sheet: &JobSheet, key: &str) -> String {
                     }
                     h2 { "Steps" }
                     ol { @for (one, idx) in sheet.steps.iter().zip(1..) { (step(one, idx)) } }
-                    h2 { "When the first start does nothing" }
-                    @for node in TREE {
-                        details open id={ "ask-" (node.id) } {
-                            summary { (node.id) ": " (node.question) }
-                            (next("Yes", node.yes))
-                            (next("No", node.no))
-                        }
-                    }
+                    (first_start())
                 }
                 script { (PreEscaped(SCRIPT)) }
             }

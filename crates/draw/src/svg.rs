@@ -146,13 +146,18 @@ impl Picture {
     }
 }
 
+/// A finished picture for a page that has [`STYLE`] in its own style: the same without its style.
+pub fn inline(picture: &str) -> String {
+    picture.replacen(&format!("<style>{STYLE}</style>"), "", 1)
+}
+
 /// The look of every picture: ink on paper, light or dark, in the fonts of the place.
 pub const STYLE: &str = "svg{font:13px system-ui,sans-serif;--ink:#1d2a2f;--faint:#8b989c;--paper:#fbfaf6;--good:#1f6f54;--care:#8a5a00;--stop:#9c2b2b;--heat:#b5482a;--flow:#2f5f8a}\
 @media(prefers-color-scheme:dark){svg{--ink:#e4e7e2;--faint:#7d888b;--paper:#171c1e;--good:#74c7a5;--care:#e2b354;--stop:#ef8a83;--heat:#f0936f;--flow:#86b6e0}}\
 .paper{fill:var(--paper)}.ink{fill:var(--ink)}.faint{fill:var(--faint)}.axis{stroke:var(--ink);fill:none}.grid{stroke:var(--faint);stroke-width:.5;stroke-dasharray:2 3;fill:none}\
 .step{stroke:var(--flow);stroke-width:2;fill:none}.dot{fill:var(--paper);stroke:var(--flow);stroke-width:1.5}.pick{fill:var(--flow);stroke:var(--ink)}\
 .head{fill:var(--ink);font-weight:600;paint-order:stroke;stroke:var(--paper);stroke-width:4px}.small{fill:var(--ink);font-size:11px;paint-order:stroke;stroke:var(--paper);stroke-width:3px}.number{fill:var(--paper);font-size:11px;font-weight:700}.cross{stroke:var(--faint);stroke-width:1.2;fill:none}.note{fill:var(--faint);font-size:11px}\
-.band{fill:var(--heat);fill-opacity:.25}.stair{stroke:var(--heat);stroke-width:2.5;fill:none}.bare{fill:var(--faint);fill-opacity:.15}.film1{fill:var(--flow);fill-opacity:.25}.film2{fill:var(--flow);fill-opacity:.4}.film3{fill:var(--flow);fill-opacity:.55}.film4{fill:var(--flow);fill-opacity:.72}.film5{fill:var(--flow);fill-opacity:.9}.curve{stroke:var(--flow);stroke-width:1.4;fill:none}.heat1{fill:var(--heat);fill-opacity:.12}.heat2{fill:var(--heat);fill-opacity:.28}.heat3{fill:var(--heat);fill-opacity:.45}.heat4{fill:var(--heat);fill-opacity:.65}.heat5{fill:var(--heat);fill-opacity:.9}.stream{fill:var(--flow);fill-opacity:.55}.branch{fill:var(--flow);fill-opacity:.3}.loss{fill:var(--heat);fill-opacity:.75}.fits{fill:var(--good)}.care{fill:var(--care)}.stop{fill:var(--stop)}.lead{stroke:var(--ink);stroke-width:.7;fill:none}";
+.band{fill:var(--heat);fill-opacity:.25}.stair{stroke:var(--heat);stroke-width:2.5;fill:none}.film1,.film2,.film3,.film4,.film5,.heat1,.heat2,.heat3,.heat4,.heat5{shape-rendering:crispEdges}.bare{fill:var(--faint);fill-opacity:.15}.film1{fill:var(--flow);fill-opacity:.25}.film2{fill:var(--flow);fill-opacity:.4}.film3{fill:var(--flow);fill-opacity:.55}.film4{fill:var(--flow);fill-opacity:.72}.film5{fill:var(--flow);fill-opacity:.9}.curve{stroke:var(--flow);stroke-width:1.4;fill:none}.heat1{fill:var(--heat);fill-opacity:.12}.heat2{fill:var(--heat);fill-opacity:.28}.heat3{fill:var(--heat);fill-opacity:.45}.heat4{fill:var(--heat);fill-opacity:.65}.heat5{fill:var(--heat);fill-opacity:.9}.stream{fill:var(--flow);fill-opacity:.55}.branch{fill:var(--flow);fill-opacity:.3}.loss{fill:var(--heat);fill-opacity:.75}.fits{fill:var(--good)}.care{fill:var(--care)}.stop{fill:var(--stop)}.lead{stroke:var(--ink);stroke-width:.7;fill:none}";
 
 /// Round steps for an axis that covers a range with about `count` marks: 1, 2 or 5 times a power of ten.
 pub fn axis_marks(low: f64, high: f64, count: usize) -> Vec<f64> {

@@ -1,4 +1,6 @@
-//! The one printer of tables on a terminal.
+//! The one printer of tables, on a terminal and on a page.
+
+use maud::{Markup, html};
 
 use crate::wrap::{columns, wrap};
 
@@ -61,6 +63,41 @@ impl Table {
             self.line(row, &widths, &mut out);
         }
         out
+    }
+
+    /// Its headings, and the side each column is set to.
+    pub fn headings(&self) -> &[(String, Side)] {
+        &self.headings
+    }
+
+    /// Its rows, as many cells in each as there are headings.
+    pub fn rows(&self) -> &[Vec<String>] {
+        &self.rows
+    }
+
+    /// The table for a page; the first cell of each row heads it.
+    pub fn html(&self) -> Markup {
+        let class = |side: Side| (side == Side::Right).then_some("number");
+        html! {
+            div.table tabindex="0" role="region" aria-label=(self.headings.first().map_or("table", |(text, _)| text.as_str())) {
+                table {
+                    thead { tr { @for (text, side) in &self.headings { th scope="col" class=[class(*side)] { (text) } } } }
+                    tbody {
+                        @for row in &self.rows {
+                            tr {
+                                @for (idx, (cell, (_, side))) in row.iter().zip(&self.headings).enumerate() {
+                                    @if idx == 0 {
+                                        th scope="row" class=[class(*side)] { (cell) }
+                                    } @else {
+                                        td class=[class(*side)] { (cell) }
+                                    }
+                                }
+                            }
+                        }
+                    }
+                }
+            }
+        }
     }
 
     /// Natural widths, the widest columns cut until the table fits.

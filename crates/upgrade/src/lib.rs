@@ -9,5 +9,6 @@ pub mod gain;
 pub mod machine;
 pub mod part;
 pub mod proof;
+pub mod record;
 pub mod route;
 pub mod sheet;

@@ -154,3 +154,33 @@ pub fn set_field(
     }
     Err(first.unwrap_or_else(|| CannotSet::Field(field.to_owned())))
 }
+
+/// The text of a record after a part was changed for one of the library: the section names the new part, and
+/// what was said of the old piece (age, faults, figures set by hand) is gone with it. `paste` puts fresh paste.
+///
+/// # Errors
+/// The record is no TOML.
+pub fn with_part(text: &str, section: &str, id: &str) -> Result<String, CannotSet> {
+    let mut document: DocumentMut = text.parse().map_err(CannotSet::NotToml)?;
+    let mut part = toml_edit::InlineTable::new();
+    let (name, item) = match section {
+        "paste" => {
+            part.insert("paste", id.into());
+            part.insert("state", "fresh".into());
+            ("joint", Item::Value(Value::InlineTable(part)))
+        }
+        "memory" => {
+            part.insert("id", id.into());
+            let list: toml_edit::Array = [Value::InlineTable(part)].into_iter().collect();
+            ("memory", Item::Value(Value::Array(list)))
+        }
+        section => {
+            part.insert("id", id.into());
+            (section, Item::Value(Value::InlineTable(part)))
+        }
+    };
+    // A value goes before the tables of a document, whatever stood there before.
+    document.remove(name);
+    document.insert(name, item);
+    Ok(document.to_string())
+}

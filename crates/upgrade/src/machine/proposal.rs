@@ -4,6 +4,7 @@ use crate::machine::present::{Joint, Machine};
 use crate::part::board::Board;
 use crate::part::case::Case;
 use crate::part::cooler::Cooler;
+use crate::part::id::PartId;
 use crate::part::library::Library;
 use crate::part::memory::MemoryKit;
 use crate::part::paste::Paste;
@@ -54,6 +55,23 @@ impl Changes<'_> {
         ];
         let names: Vec<&str> = names.into_iter().flatten().collect();
         if names.is_empty() { "change nothing".to_owned() } else { names.join(" + ") }
+    }
+
+    /// Ids of the parts, in the order of their kinds.
+    pub fn ids(&self) -> Vec<PartId> {
+        [
+            self.processor.map(|part| &part.id),
+            self.board.map(|part| &part.id),
+            self.memory.map(|part| &part.id),
+            self.cooler.map(|part| &part.id),
+            self.paste.map(|part| &part.id),
+            self.supply.map(|part| &part.id),
+            self.case.map(|part| &part.id),
+        ]
+        .into_iter()
+        .flatten()
+        .cloned()
+        .collect()
     }
 
     /// Whether the cooler has to come off.

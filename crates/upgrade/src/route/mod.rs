@@ -3,6 +3,7 @@
 pub mod bench_time;
 pub mod detail;
 pub mod money;
+pub mod named;
 pub mod near_miss;
 pub mod open_question;
 pub mod options;

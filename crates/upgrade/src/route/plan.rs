@@ -9,6 +9,7 @@ use crate::fit::finding::Finding;
 use crate::fit::rule::judge;
 use crate::machine::present::Machine;
 use crate::machine::proposal::{Changes, Proposal};
+use crate::part::id::PartId;
 use crate::part::library::Library;
 use crate::route::detail::detail;
 use crate::route::money::currency;
@@ -32,6 +33,8 @@ pub struct Plan {
     pub front: Vec<Found>,
     /// What each of them is called, in the front's order.
     pub titles: Vec<String>,
+    /// Ids of the parts each of them buys, in the front's order.
+    pub parts: Vec<Vec<PartId>>,
     /// Named picks.
     pub picks: Vec<Pick>,
     /// Near misses.
@@ -67,7 +70,11 @@ pub enum PlanError {
 }
 
 /// The machine with its owner's amounts in the plan's currency.
-fn in_one_currency(machine: &Machine, library: &Library, currency: Currency) -> Result<Machine, PlanError> {
+pub(crate) fn in_one_currency(
+    machine: &Machine,
+    library: &Library,
+    currency: Currency,
+) -> Result<Machine, PlanError> {
     let convert = |what: &'static str, amount: Option<Money>| {
         amount
             .map(|amount| library.rates.convert(amount, currency))
@@ -122,12 +129,14 @@ pub fn plan(machine: &Machine, library: &Library) -> Result<Plan, PlanError> {
             pick.steadiness = share;
         }
     }
+    let parts = front.routes.iter().map(|found| options.changes(&found.choice).ids()).collect();
     let titles = front.routes.iter().map(|found| options.changes(&found.choice).title()).collect();
     Ok(Plan {
         currency,
         present: judge(&now),
         present_point: point(&now),
         titles,
+        parts,
         picks,
         near_misses: near_misses(&now, &options, proposal, NEAR_MISSES),
         without_gain: front.without_gain,

@@ -1,0 +1,54 @@
+//! A document as HTML: the inside of a page, and a file of its own that prints well.
+
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+use crate::document::{Block, Document};
+
+/// The look of a document on its own.
+const STYLE: &str = "\
+:root{color-scheme:light}body{margin:0 auto;max-width:48rem;padding:1rem;font:16px/1.45 system-ui,sans-serif;color:#1d2a2f;background:#fff}\
+h1{font-size:1.5rem;line-height:1.25}h2{font-size:1.1rem;margin:1.4rem 0 .3rem;border-bottom:1px solid #b9c0bd}\
+table{border-collapse:collapse;width:100%}th,td{text-align:left;vertical-align:top;padding:.2rem .6rem .2rem 0;border-bottom:1px solid #d8dcda;font-weight:400}\
+thead th{font-weight:600}.number{text-align:right}.table{overflow-x:auto}p,li{overflow-wrap:anywhere}ul{padding-left:1.1rem;margin:.3rem 0}\
+.line{border-bottom:1px solid #888;padding-top:1.2rem}.tick{font-family:monospace}b{font-weight:600}\
+@media print{@page{margin:16mm}body{max-width:none;padding:0;font-size:10.5pt}h2{break-after:avoid}tr,p,li{break-inside:avoid}}";
+
+fn block(block: &Block) -> Markup {
+    html! {
+        @match block {
+            Block::Heading(text) => { h2 { (text) } },
+            Block::Text(text) => { p { (text) } },
+            Block::Labelled(label, text) => { p { b { (label) ": " } (text) } },
+            Block::Item(text) => { ul { li { (text) } } },
+            Block::Table(table) => (table.html()),
+            Block::Ticked(done, text) => {
+                p { span.tick aria-hidden="true" { (if *done { "[x] " } else { "[ ] " }) } (text)
+                    @if *done { " (done)" } @else { " (not done)" } }
+            },
+            Block::Line(label) => { p.line { (label) } },
+        }
+    }
+}
+
+/// The document's blocks, for a page that has its own frame.
+pub fn inside(document: &Document) -> Markup {
+    html! { h1 { (document.title) } @for one in &document.blocks { (block(one)) } }
+}
+
+/// The document as a file of its own, that asks for nothing from outside.
+pub fn file(document: &Document) -> String {
+    let page = html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width,initial-scale=1";
+                meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
+                title { (document.title) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body { main { (inside(document)) } }
+        }
+    };
+    page.into_string()
+}

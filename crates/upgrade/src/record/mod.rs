@@ -1,0 +1,3 @@
+//! What is kept of a job; its printed form is the hand-over.
+
+pub mod handover;
