@@ -2,6 +2,7 @@
 
 pub mod document;
 pub mod document_html;
+pub mod document_text;
 pub mod findings_html;
 pub mod findings_text;
 pub mod fit_chart;
@@ -10,6 +11,7 @@ pub mod heat_map_picture;
 pub mod heat_picture;
 pub mod heat_text;
 pub mod paint;
+pub mod paste_film;
 pub mod paste_picture;
 pub mod paste_text;
 pub mod plan_text;

@@ -1,5 +1,7 @@
 //! The words of the command line: each option is defined here once, and help and completion follow.
 
+pub(crate) mod bench;
+
 use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
@@ -16,6 +18,7 @@ use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
   reseat plan my-machine.toml           the same for a machine that was read or described
   reseat check demo --with PART         every finding about one change
   reseat chart demo                     which processors fit its board
+  reseat page                           all of it in a browser, kept on this computer
   reseat parts lint --library DIR       contradictions in your parts library
 
 Exit codes: 0 done; 1 the answer is no (does not fit, a case fails, a lint error);
@@ -51,6 +54,12 @@ pub(crate) enum Verb {
     Paste(Paste),
     /// The job sheet of a change: ordered steps with cautions, for terminal, phone and paper.
     Sheet(Sheet),
+    /// The hand-over of a change: what was found, what was changed, what to expect of it.
+    Handover(Handover),
+    /// The local page for the bench: machines, routes, job sheets with ticks, hand-overs.
+    Page(bench::Page),
+    /// Back up what the page keeps as plain files, or restore it.
+    Store(bench::StoreArgs),
     /// Which processors fit which boards, as text or picture.
     Chart(Chart),
     /// List, show or lint the parts library.
@@ -308,6 +317,24 @@ pub(crate) struct Sheet {
     /// Print the answer as JSON.
     #[arg(long)]
     pub(crate) json: bool,
+}
+
+/// Make a hand-over.
+#[derive(Debug, ClapArgs)]
+#[command(after_help = "Examples:
+  reseat handover demo                             of the plan's best value
+  reseat handover demo --with PART --html job.html one file that prints well")]
+pub(crate) struct Handover {
+    #[command(flatten)]
+    pub(crate) machine: MachineArg,
+    #[command(flatten)]
+    pub(crate) changes: ChangesArg,
+    /// Which pick of the plan, where no part is named.
+    #[arg(long, value_enum, default_value = "value")]
+    pub(crate) pick: PickArg,
+    /// Write one self-contained HTML file that prints well.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) html: Option<PathBuf>,
 }
 
 /// Chart processors against boards.

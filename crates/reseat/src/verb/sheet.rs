@@ -26,7 +26,7 @@ enum NoJob {
 }
 
 /// Parts of the wanted pick.
-fn picked(machine: &Machine, library: &Library, wanted: PickArg) -> Result<Vec<String>, Failure> {
+pub(crate) fn picked(machine: &Machine, library: &Library, wanted: PickArg) -> Result<Vec<String>, Failure> {
     let kind = match wanted {
         PickArg::Cheapest => PickKind::CheapestWorthwhile,
         PickArg::Value => PickKind::BestValue,

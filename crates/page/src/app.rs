@@ -1,0 +1,189 @@
+//! What all pages share: the store, the library, the secrets of this run.
+
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError, RwLock};
+
+use intake::library::ReadLibrary;
+use intake::machine::file;
+use intake::problem::{Problem, Severity, SourceFile};
+use store::machine::KeptMachine;
+use store::open::{At, Store};
+use upgrade::carry::paste_press::PasteJob;
+use upgrade::machine::present::Machine;
+use upgrade::machine::proposal::Changes;
+use upgrade::part::library::Library;
+
+use crate::answer::Wrong;
+use crate::library::{LibraryNow, read};
+use crate::pages::heat::Lid;
+use crate::pairing::Pairings;
+use crate::work::Works;
+
+/// Where a paired phone reaches this computer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PhoneAddress {
+    /// Address and port, as a browser sends them.
+    pub host: String,
+}
+
+/// What all pages share.
+#[derive(Debug)]
+pub struct App {
+    store: Mutex<Store>,
+    base: Vec<SourceFile>,
+    library: RwLock<Arc<LibraryNow>>,
+    /// Lids being solved.
+    pub lids: Works<Lid>,
+    /// Pastes being pressed.
+    pub pressings: Works<PasteJob>,
+    /// Phones that are paired.
+    pub pairings: Pairings,
+    /// Secret that every form of this run carries.
+    pub token: String,
+    /// Where the page is reached, as a browser sends it in the host header.
+    pub hosts: Vec<String>,
+    /// Where a phone reaches it; none where that was not asked for.
+    pub phone: Option<PhoneAddress>,
+    /// Reads the clock.
+    pub now: fn() -> At,
+}
+
+/// A machine of the bench, its record read.
+#[derive(Debug)]
+pub struct OnBench {
+    /// As it is kept.
+    pub kept: KeptMachine,
+    /// The machine.
+    pub machine: Machine,
+    /// The library its parts come from.
+    pub library: Arc<LibraryNow>,
+}
+
+impl OnBench {
+    /// The library's parts.
+    pub fn parts(&self) -> &Library {
+        &self.library.read.library
+    }
+
+    /// The changes that ids stand for.
+    ///
+    /// # Errors
+    /// An id that is none, or two of one kind.
+    pub fn changes(&self, ids: &[String]) -> Result<Changes<'_>, Wrong> {
+        desk::check::changes(self.parts(), ids).map_err(Wrong::input)
+    }
+}
+
+/// A record as a file, for messages.
+pub fn record_file(id: &str, text: &str) -> SourceFile {
+    SourceFile { name: format!("{id}.toml"), bytes: text.as_bytes().to_vec() }
+}
+
+/// Whether any of the problems is an error.
+pub fn has_error(problems: &[Problem]) -> bool {
+    problems.iter().any(|problem| problem.severity == Severity::Error)
+}
+
+/// Unguessable letters and digits: 128 bits of the system's randomness.
+///
+/// # Errors
+/// The system has none to give.
+pub fn secret() -> Result<String, getrandom::Error> {
+    let mut bytes = [0_u8; 16];
+    getrandom::fill(&mut bytes)?;
+    Ok(bytes.iter().map(|byte| format!("{byte:02x}")).collect())
+}
+
+impl App {
+    /// The state of a run: a store, a library's files, and where the page will be reached.
+    ///
+    /// # Errors
+    /// Own parts cannot be read from the store.
+    pub fn new(
+        store: Store,
+        base: Vec<SourceFile>,
+        token: String,
+        hosts: Vec<String>,
+        now: fn() -> At,
+    ) -> Result<Self, Wrong> {
+        let library = RwLock::new(Arc::new(read(&base, &store.own_parts()?)));
+        Ok(Self {
+            store: Mutex::new(store),
+            base,
+            library,
+            lids: Works::default(),
+            pressings: Works::default(),
+            pairings: Pairings::default(),
+            token,
+            hosts,
+            phone: None,
+            now,
+        })
+    }
+
+    /// The store, for one handler at a time.
+    pub fn store(&self) -> MutexGuard<'_, Store> {
+        // A handler that panicked left no half-written transaction: the database took it back.
+        self.store.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// The library as it is now.
+    pub fn library(&self) -> Arc<LibraryNow> {
+        Arc::clone(&self.library.read().unwrap_or_else(PoisonError::into_inner))
+    }
+
+    /// Reads the library anew, after own parts were changed.
+    ///
+    /// # Errors
+    /// Own parts cannot be read from the store.
+    pub fn read_library(&self) -> Result<(), Wrong> {
+        let now = Arc::new(read(&self.base, &self.store().own_parts()?));
+        *self.library.write().unwrap_or_else(PoisonError::into_inner) = now;
+        Ok(())
+    }
+
+    /// The library that own parts of this text would make.
+    pub fn library_with(&self, name: &str, text: &str) -> LibraryNow {
+        read(&self.base, &[(name.to_owned(), text.to_owned())])
+    }
+
+    /// A machine of the bench.
+    ///
+    /// # Errors
+    /// It is not there, or its record cannot be read with today's library.
+    pub fn machine(&self, id: &str) -> Result<OnBench, Wrong> {
+        let kept = self.store().machine(id)?;
+        self.with_text(kept)
+    }
+
+    /// A machine as an old text of its record says.
+    ///
+    /// # Errors
+    /// As [`App::machine`].
+    pub fn machine_at(&self, id: &str, revision: i64) -> Result<OnBench, Wrong> {
+        let store = self.store();
+        let mut kept = store.machine(id)?;
+        kept.text = store.revision(id, revision)?;
+        kept.revision = revision;
+        drop(store);
+        self.with_text(kept)
+    }
+
+    fn with_text(&self, kept: KeptMachine) -> Result<OnBench, Wrong> {
+        let library = self.library();
+        let source = record_file(&kept.id, &kept.text);
+        let (machine, problems) = read_record(&source, &library.read);
+        match machine {
+            Some(mut machine) => {
+                machine.id.clone_from(&kept.id);
+                Ok(OnBench { kept, machine, library })
+            }
+            None => Err(Wrong::problems(&problems, source, "")),
+        }
+    }
+}
+
+/// A machine out of its record; none where the record has errors.
+pub fn read_record(source: &SourceFile, library: &ReadLibrary) -> (Option<Machine>, Vec<Problem>) {
+    let (machine, problems) = file::read(source, library);
+    (machine.filter(|_| !has_error(&problems)), problems)
+}

@@ -1,0 +1,17 @@
+//! The one place that reads the clock, and how moments are written.
+
+use jiff::{Timestamp, tz::TimeZone};
+use store::open::At;
+
+/// Now.
+pub fn now() -> At {
+    At(Timestamp::now().as_millisecond())
+}
+
+/// A moment as it is written on a page, in the time zone of this computer.
+pub fn words(at: At) -> String {
+    match Timestamp::from_millisecond(at.0) {
+        Ok(moment) => moment.to_zoned_datetime(TimeZone::system()).strftime("%Y-%m-%d %H:%M").to_string(),
+        Err(_) => "at an unknown time".to_owned(),
+    }
+}

@@ -1,0 +1,65 @@
+//! The hand-over of a job: on the page, as a file, as PDF.
+
+use draw::document::Document;
+use draw::handover_document::{Dates, document};
+use maud::html;
+use store::entry::{EntryKind, done_steps};
+use upgrade::record::handover::{Work, handover};
+
+use crate::answer::{Answer, Wrong};
+use crate::app::App;
+use crate::ask::Ask;
+use crate::clock::words;
+use crate::frame::{Place, frame};
+use crate::pages::job::load;
+
+/// The hand-over of a job as a document.
+fn of_job(app: &App, id: &str) -> Result<Document, Wrong> {
+    let job = load(app, id)?;
+    let done = done_steps(&job.entries);
+    let work = job
+        .sheet
+        .steps
+        .iter()
+        .map(|step| Work {
+            title: step.title.clone(),
+            done: done.get(step.id).copied().map(words),
+            notes: job
+                .entries
+                .iter()
+                .filter(|entry| entry.made.kind == EntryKind::Note && entry.made.step == step.id)
+                .map(|entry| entry.made.text.clone())
+                .collect(),
+        })
+        .collect();
+    let changes = job.bench.changes(&job.kept.parts)?;
+    let dates = Dates { begun: Some(words(job.kept.begun_at)), closed: job.kept.closed_at.map(words) };
+    Ok(document(&handover(&job.bench.machine, job.bench.parts(), changes, work), &dates))
+}
+
+/// The page.
+///
+/// # Errors
+/// No such job.
+pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
+    let id = ask.name("job");
+    let document = of_job(app, id)?;
+    let body = html! {
+        p.ways.no-print {
+            a.button href={ "/jobs/" (id) "/handover.html" } { "As one file" }
+            a href={ "/jobs/" (id) } { "Back to the job" }
+        }
+        (draw::document_html::inside(&document))
+    };
+    Ok(Answer::Page(frame(&document.title, Place::Records, &body)))
+}
+
+/// The hand-over as one file.
+///
+/// # Errors
+/// No such job.
+pub fn file(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
+    let id = ask.name("job");
+    let page = draw::document_html::file(&of_job(app, id)?);
+    Ok(Answer::File("text/html; charset=utf-8", Some(format!("{id}-hand-over.html")), page.into_bytes()))
+}

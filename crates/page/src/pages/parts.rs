@@ -1,0 +1,95 @@
+//! The parts library, and own parts after it.
+
+use draw::table::{Side, Table};
+use intake::report;
+use maud::{Markup, html};
+use quantity::money::Money;
+use upgrade::part::offer::Offers;
+
+use crate::answer::{Answer, Wrong};
+use crate::app::{App, has_error};
+use crate::ask::Ask;
+use crate::frame::{Place, frame, token};
+
+/// Name under which own parts are kept and told of.
+const OWN: &str = "own-parts.toml";
+
+fn price(price: Option<Money>) -> String {
+    price.map_or_else(|| "-".to_owned(), |money| money.to_string())
+}
+
+fn kind<'a>(name: &str, parts: impl ExactSizeIterator<Item = (String, String, &'a Offers)>) -> Markup {
+    let count = parts.len();
+    let mut table = Table::new(&[
+        ("id", Side::Left),
+        ("name", Side::Left),
+        ("new", Side::Right),
+        ("second-hand", Side::Right),
+        ("brings", Side::Right),
+        ("priced on", Side::Left),
+    ]);
+    for (id, part, offers) in parts {
+        let day = offers.priced_on.clone().unwrap_or_else(|| "-".to_owned());
+        table.row([id, part, price(offers.new), price(offers.second_hand), price(offers.resale), day]);
+    }
+    html! { details { summary { (name) ": " (count) } (table.html()) } }
+}
+
+/// The page.
+///
+/// # Errors
+/// The store cannot be read.
+pub fn show(app: &App, _ask: &Ask) -> Result<Answer, Wrong> {
+    let library = app.library();
+    let parts = &library.read.library;
+    let own = app.store().own_parts()?.into_iter().find(|(name, _)| name == OWN).map(|(_, text)| text);
+    macro_rules! list {
+        ($name:literal, $map:ident) => {
+            kind(
+                $name,
+                parts.$map.values().map(|part| (part.id.text().to_owned(), part.name.clone(), &part.offers)),
+            )
+        };
+    }
+    let body = html! {
+        h1 { "Parts" }
+        p { "Prices are what the library's files say they were on their day." }
+        (list!("Processors", processors))
+        (list!("Boards", boards))
+        (list!("Memory", memory))
+        (list!("Coolers", coolers))
+        (list!("Pastes", pastes))
+        (list!("Supplies", supplies))
+        (list!("Cases", cases))
+        @if !library.problems.is_empty() {
+            h2 { "What is wrong in the files" }
+            pre.problem { (report::text(&library.problems, &library.files)) }
+        }
+        h2 { "Own parts" }
+        p { "Parts that the library does not have, in its own form: a table for each, such as " code { "[[cooler]]" }
+            ", with every figure and its unit. They are kept here and read after the library." }
+        form method="post" action="/parts" {
+            (token(app))
+            label for="own" { "Own parts" }
+            textarea.record id="own" name="own" rows="12" spellcheck="false" { "\n" (own.unwrap_or_default()) }
+            p { button type="submit" { "Keep" } }
+        }
+    };
+    Ok(Answer::Page(frame("Parts", Place::Parts, &body)))
+}
+
+/// Keeps own parts, if they can be read.
+///
+/// # Errors
+/// They cannot; what was typed is shown again.
+pub fn set(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
+    let text = ask.form.text("own").replace("\r\n", "\n");
+    let tried = app.library_with(OWN, &text);
+    let own: Vec<_> = tried.problems.iter().filter(|problem| problem.file == OWN).cloned().collect();
+    if has_error(&own) {
+        return Err(Wrong::Input { what: report::text(&own, &tried.files), typed: text });
+    }
+    app.store().set_own_parts(OWN, &text, (app.now)())?;
+    app.read_library()?;
+    Ok(Answer::See("/parts".to_owned()))
+}

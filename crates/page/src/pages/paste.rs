@@ -1,0 +1,96 @@
+//! Paste pressed between lid and cooler: which pattern, how much, and how it spreads.
+
+use draw::paste_text::patterns;
+use maud::{Markup, html};
+use physics::paste::press::Go;
+use quantity::interval::Interval;
+use upgrade::carry::paste_press::{PasteJob, Pressed, paste_job};
+use upgrade::machine::proposal::Proposal;
+
+use crate::answer::{Answer, Wrong};
+use crate::app::App;
+use crate::ask::{Ask, with_query};
+use crate::frame::{Place, frame, picture};
+use crate::pages::changes::choose;
+use crate::pages::progress::{self, About};
+
+/// Cells along a side of the lid.
+const CELLS: usize = 96;
+
+fn film(pressed: &Pressed, job: &PasteJob) -> Markup {
+    let name = pressed.pattern.name();
+    html! {
+        section aria-label={ "Film of the " (name) } {
+            h2 { "How the " (name) " spreads" }
+            p { "Put " (Interval::exact(job.volume).rounded(2)) ": " (pressed.to_see) "." }
+            (picture(&draw::paste_film::strip(pressed, job), &format!("How the {name} spreads, moment by moment")))
+        }
+    }
+}
+
+fn inside(job: &PasteJob, wanted: &str, here: &dyn Fn(&str) -> String) -> Markup {
+    let best = job.patterns.first();
+    let chosen = job.patterns.iter().find(|pressed| pressed.pattern.name() == wanted).or(best);
+    html! {
+        @if let Some(best) = best {
+            p.lead { "Put " (Interval::exact(job.volume).rounded(2)) ": " (best.to_see) " (" (best.pattern.name()) ")." }
+        }
+        @for assumed in &job.assumed { p.faint { (assumed) } }
+        (patterns(job).html())
+        nav aria-label="Patterns" {
+            ul.ways {
+                @for pressed in &job.patterns {
+                    @let is_here = chosen.is_some_and(|chosen| chosen.pattern == pressed.pattern);
+                    li { a href=(here(pressed.pattern.name())) aria-current=[is_here.then_some("true")] { (pressed.pattern.name()) } }
+                }
+            }
+        }
+        @if let Some(chosen) = chosen { (film(chosen, job)) }
+        h2 { "Every pattern at its end" }
+        (picture(&draw::paste_picture::paste(job), "Paste pressed in every pattern"))
+    }
+}
+
+/// The page.
+///
+/// # Errors
+/// No such machine, or no such part.
+pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
+    let bench = app.machine(ask.name("machine"))?;
+    let with = ask.query.all("with");
+    let (id, name) = (bench.kept.id.clone(), bench.kept.name.clone());
+    let has_paste = bench.changes(&with)?.paste.is_some();
+    let place = Place::Machine(&id, &name, "/paste", &with);
+    let above = html! {
+        h1 { "Paste" }
+        (choose(&bench, ask, "/paste"))
+    };
+    if !has_paste {
+        let body = html! {
+            (above)
+            p { "No paste is chosen yet. Pressed with the cooler that is there:" }
+            ul.ways {
+                @for paste in bench.parts().pastes.values() {
+                    @let mut all = with.clone();
+                    @let () = all.push(paste.id.text().to_owned());
+                    li { a href={ "/machines/" (id) "/paste" (with_query(&all)) } { (paste.name) } }
+                }
+            }
+        };
+        return Ok(Answer::Page(frame("Paste", place, &body)));
+    }
+    let parts = with.clone();
+    let wanted = ask.query.text("pattern").to_owned();
+    let back = format!("/machines/{id}/paste");
+    let base = format!("/machines/{id}/paste{}", with_query(&with));
+    let known_as = format!("{base} {}", bench.kept.revision);
+    let stands = app.pressings.look(&known_as, move |work| {
+        let changes = bench.changes(&parts).map_err(|wrong| wrong.to_string())?;
+        let proposal = Proposal { now: &bench.machine, changes, library: bench.parts() };
+        let go = |done| if work.go_on(done) { Go::On } else { Go::Stop };
+        paste_job(&proposal, CELLS, go).map_err(|error| error.to_string())
+    });
+    let about = About { title: "Paste", place, above: &above, back: &back, known_as: &known_as };
+    let here = |pattern: &str| format!("{base}&pattern={}", pattern.replace(' ', "+"));
+    Ok(progress::show(app, ask, &about, &stands, |job| inside(job, &wanted, &here)))
+}

@@ -1,0 +1,51 @@
+//! Records: every job, how far it is, and its hand-over.
+
+use maud::html;
+use store::entry::done_steps;
+
+use crate::answer::{Answer, Wrong};
+use crate::app::App;
+use crate::ask::Ask;
+use crate::clock::words;
+use crate::frame::{Place, frame};
+
+/// The page.
+///
+/// # Errors
+/// The store cannot be read.
+pub fn show(app: &App, _ask: &Ask) -> Result<Answer, Wrong> {
+    let store = app.store();
+    let jobs = store.jobs(None)?;
+    let mut rows = Vec::new();
+    for job in jobs {
+        let entries = store.entries(&job.id, 0)?;
+        let done = done_steps(&entries).len();
+        rows.push((job, done));
+    }
+    drop(store);
+    let body = html! {
+        h1 { "Records" }
+        @if rows.is_empty() {
+            p { "No job was begun yet. A job begins with a route: look at the routes of a machine on the " a href="/" { "bench" }
+                " and make the job sheet of one." }
+        } @else {
+            div.table tabindex="0" role="region" aria-label="Jobs" {
+                table {
+                    thead { tr { th scope="col" { "job" } th scope="col" { "machine" } th scope="col" { "begun" } th scope="col" { "closed" }
+                        th.number scope="col" { "ticks" } th scope="col" { "hand-over" } } }
+                    tbody { @for (job, done) in &rows {
+                        tr {
+                            th scope="row" { a href={ "/jobs/" (job.id) } { (job.title) } }
+                            td { a href={ "/machines/" (job.machine) } { (job.machine) } }
+                            td { (words(job.begun_at)) }
+                            td { (job.closed_at.map_or_else(|| "open".to_owned(), words)) }
+                            td.number { (done) }
+                            td { a href={ "/jobs/" (job.id) "/handover" } aria-label={ "hand-over of " (job.title) } { "look" } }
+                        }
+                    } }
+                }
+            }
+        }
+    };
+    Ok(Answer::Page(frame("Records", Place::Records, &body)))
+}

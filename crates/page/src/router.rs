@@ -1,0 +1,164 @@
+//! Every address of the page, and what answers it.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use axum::Router;
+use axum::body::{Body, Bytes};
+use axum::extract::{DefaultBodyLimit, Multipart, Path, Request, State};
+use axum::http::{Response, Uri};
+use axum::middleware::{Next, from_fn_with_state};
+use axum::routing::{MethodRouter, get, post};
+
+use crate::answer::{Answer, Wrong};
+use crate::app::App;
+use crate::ask::{Ask, Fields};
+use crate::pages::{
+    asset, bench, check, compare, fits, handover, heat, job, machine, parts, paste, power, records, routes,
+};
+use crate::pairing::same;
+use crate::{guard, photo};
+
+/// A handler: from what was asked to an answer.
+pub type Handler = fn(&App, &Ask) -> Result<Answer, Wrong>;
+
+/// Names in a path.
+pub type Names = Path<BTreeMap<String, String>>;
+
+/// Largest form that is taken.
+const LARGEST_FORM: usize = 1024 * 1024;
+
+/// Runs a handler where it may take its time.
+pub async fn run(
+    app: Arc<App>,
+    work: impl FnOnce(&App) -> Result<Answer, Wrong> + Send + 'static,
+) -> Response<Body> {
+    let done = tokio::task::spawn_blocking(move || match work(&app) {
+        Ok(answer) => answer.response(),
+        Err(wrong) => wrong.response(),
+    });
+    done.await.unwrap_or_else(|_| Wrong::input("the page failed on this; please report it").response())
+}
+
+/// What was asked, out of an address.
+pub fn ask(names: BTreeMap<String, String>, uri: &Uri, form: &[u8]) -> Ask {
+    let path = uri.path_and_query().map_or_else(|| "/".to_owned(), |path| path.as_str().to_owned());
+    Ask { names, path, query: Fields::parse(uri.query().unwrap_or("").as_bytes()), form: Fields::parse(form) }
+}
+
+/// A page that is looked at.
+fn shows(handler: Handler) -> MethodRouter<Arc<App>> {
+    get(move |State(app): State<Arc<App>>, Path(names): Names, uri: Uri| {
+        run(app, move |app| handler(app, &ask(names, &uri, b"")))
+    })
+}
+
+/// A form that is sent; it must carry the token of this run.
+fn takes(handler: Handler) -> MethodRouter<Arc<App>> {
+    post(move |State(app): State<Arc<App>>, Path(names): Names, uri: Uri, body: Bytes| {
+        run(app, move |app| {
+            let ask = ask(names, &uri, &body);
+            has_token(app, ask.form.text("token"))?;
+            handler(app, &ask)
+        })
+    })
+}
+
+fn has_token(app: &App, given: &str) -> Result<(), Wrong> {
+    if same(&app.token, given) {
+        return Ok(());
+    }
+    Err(Wrong::Refused("This form is not from this run of reseat: open the page anew and send it again."))
+}
+
+/// Takes a photo: fields `token`, `step` and the file `photo`.
+async fn take_photo(
+    State(app): State<Arc<App>>,
+    Path(names): Names,
+    uri: Uri,
+    mut form: Multipart,
+) -> Response<Body> {
+    let mut fields = BTreeMap::new();
+    let mut file = Vec::new();
+    loop {
+        match form.next_field().await {
+            Ok(Some(field)) => {
+                let name = field.name().unwrap_or("").to_owned();
+                match field.bytes().await {
+                    Ok(bytes) if name == "photo" => file = bytes.to_vec(),
+                    Ok(bytes) => {
+                        fields.insert(name, String::from_utf8_lossy(&bytes).into_owned());
+                    }
+                    Err(error) => return Wrong::input(error.body_text()).response(),
+                }
+            }
+            Ok(None) => break,
+            Err(error) => return Wrong::input(error.body_text()).response(),
+        }
+    }
+    run(app, move |app| {
+        has_token(app, fields.get("token").map_or("", String::as_str))?;
+        let step = fields.get("step").cloned().unwrap_or_default();
+        job::keep_photo(app, &ask(names, &uri, b""), &step, &file)
+    })
+    .await
+}
+
+async fn admit(State(app): State<Arc<App>>, request: Request, next: Next) -> Response<Body> {
+    let mut response = match guard::admit(request.method(), request.headers(), &app.hosts) {
+        Ok(()) => next.run(request).await,
+        Err(wrong) => wrong.response(),
+    };
+    guard::dress(&mut response);
+    response
+}
+
+async fn nothing_there() -> Response<Body> {
+    Wrong::Missing("There is no page at this address.".to_owned()).response()
+}
+
+/// The page.
+pub fn router(app: Arc<App>) -> Router {
+    Router::new()
+        .route("/", shows(bench::show))
+        .route("/assets/{file}", shows(asset::show))
+        .route("/machines/demo", takes(bench::add_demo))
+        .route("/machines/survey", takes(bench::add_surveyed))
+        .route("/machines/typed", shows(bench::type_in).merge(takes(bench::add_typed)))
+        .route("/machines/{machine}", shows(machine::show))
+        .route("/machines/{machine}/set", takes(machine::set))
+        .route("/machines/{machine}/text", shows(machine::text).merge(takes(machine::set_text)))
+        .route("/machines/{machine}/old/{revision}", shows(machine::old))
+        .route("/machines/{machine}/unknown", shows(machine::unknown))
+        .route("/machines/{machine}/away", takes(machine::away))
+        .route("/machines/{machine}/back", takes(machine::back))
+        .route("/machines/{machine}/fits", shows(fits::show))
+        .route("/machines/{machine}/check", shows(check::show))
+        .route("/machines/{machine}/routes", shows(routes::show))
+        .route("/machines/{machine}/compare", shows(compare::show))
+        .route("/machines/{machine}/power", shows(power::show))
+        .route("/machines/{machine}/heat", shows(heat::show))
+        .route("/machines/{machine}/lid", shows(heat::lid))
+        .route("/machines/{machine}/paste", shows(paste::show))
+        .route("/works/stop", takes(bench::stop_work))
+        .route("/machines/{machine}/jobs", takes(job::begin))
+        .route("/jobs", shows(records::show))
+        .route("/jobs/{job}", shows(job::show))
+        .route("/jobs/{job}/entries", shows(job::entries).merge(takes(job::enter)))
+        .route("/jobs/{job}/sheet.html", shows(job::file))
+        .route("/jobs/{job}/close", takes(job::close))
+        .route("/jobs/{job}/phone", takes(job::pair))
+        .route("/jobs/{job}/phone/end", takes(job::unpair))
+        .route("/jobs/{job}/handover", shows(handover::show))
+        .route("/jobs/{job}/handover.html", shows(handover::file))
+        .route("/jobs/{job}/photos/{photo}", shows(job::photo))
+        .route(
+            "/jobs/{job}/photos",
+            post(take_photo).layer(DefaultBodyLimit::max(photo::LARGEST_BYTES + 4096)),
+        )
+        .route("/parts", shows(parts::show).merge(takes(parts::set)))
+        .fallback(nothing_there)
+        .layer(from_fn_with_state(Arc::clone(&app), admit))
+        .layer(DefaultBodyLimit::max(LARGEST_FORM))
+        .with_state(app)
+}

@@ -1,0 +1,116 @@
+//! Listening, until the person ends it.
+
+use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
+use std::sync::Arc;
+
+use intake::problem::SourceFile;
+use store::open::Store;
+use tokio::net::TcpListener;
+
+use crate::answer::Wrong;
+use crate::app::{App, PhoneAddress, secret};
+use crate::{clock, phone, router};
+
+/// What a run needs.
+#[derive(Debug)]
+pub struct Run {
+    /// The store.
+    pub store: Store,
+    /// Files of the library.
+    pub library: Vec<SourceFile>,
+    /// Port on loopback; zero takes any that is free.
+    pub port: u16,
+    /// Address on which paired phones may reach this computer; none where that was not asked for.
+    pub phone: Option<IpAddr>,
+}
+
+/// Why the page cannot be served.
+#[derive(Debug, thiserror::Error)]
+pub enum CannotServe {
+    /// The system lets nobody listen.
+    #[error("cannot listen on {address}")]
+    Listen {
+        /// Where.
+        address: SocketAddr,
+        /// What the system said.
+        source: std::io::Error,
+    },
+    /// Listening ended by itself.
+    #[error("the page stopped listening")]
+    Stopped(#[source] std::io::Error),
+    /// The machinery for it cannot be started.
+    #[error("the page cannot be started")]
+    Start(#[source] std::io::Error),
+    /// No randomness for secrets.
+    #[error("the system has no randomness to give: {0}")]
+    NoSecret(getrandom::Error),
+    /// Own parts cannot be read.
+    #[error("own parts cannot be read: {0}")]
+    Parts(Wrong),
+}
+
+/// This computer's own address on its network, found without sending anything.
+///
+/// # Errors
+/// It is on no network.
+pub fn own_address() -> std::io::Result<IpAddr> {
+    let socket = UdpSocket::bind((Ipv4Addr::UNSPECIFIED, 0))?;
+    // An address set aside for documentation (RFC 5737): connecting a datagram socket sends nothing, it only
+    // chooses the way out.
+    socket.connect((Ipv4Addr::new(192, 0, 2, 1), 9))?;
+    Ok(socket.local_addr()?.ip())
+}
+
+async fn listen(address: SocketAddr) -> Result<(TcpListener, SocketAddr), CannotServe> {
+    let failed = |source| CannotServe::Listen { address, source };
+    let listener = TcpListener::bind(address).await.map_err(failed)?;
+    let at = listener.local_addr().map_err(failed)?;
+    Ok((listener, at))
+}
+
+async fn ended() {
+    // Without a way to hear of it the person ends the run by other means.
+    if tokio::signal::ctrl_c().await.is_err() {
+        std::future::pending::<()>().await;
+    }
+}
+
+async fn serve_all(run: Run, told: impl FnOnce(&str, Option<&str>)) -> Result<(), CannotServe> {
+    let (listener, at) = listen(SocketAddr::from((Ipv4Addr::LOCALHOST, run.port))).await?;
+    let port = at.port();
+    let hosts = vec![format!("127.0.0.1:{port}"), format!("localhost:{port}")];
+    let token = secret().map_err(CannotServe::NoSecret)?;
+    let mut app = App::new(run.store, run.library, token, hosts, clock::now).map_err(CannotServe::Parts)?;
+    let far = match run.phone {
+        Some(address) => {
+            let (listener, at) = listen(SocketAddr::from((address, 0))).await?;
+            app.phone = Some(PhoneAddress { host: at.to_string() });
+            Some((listener, at))
+        }
+        None => None,
+    };
+    let app = Arc::new(app);
+    told(&format!("http://{at}/"), app.phone.as_ref().map(|phone| phone.host.as_str()));
+    let near = axum::serve(listener, router::router(Arc::clone(&app))).with_graceful_shutdown(ended());
+    match far {
+        None => near.await,
+        Some((listener, _)) => {
+            let far = axum::serve(listener, phone::router(app)).with_graceful_shutdown(ended());
+            tokio::try_join!(async { near.await }, async { far.await }).map(|_| ())
+        }
+    }
+    .map_err(CannotServe::Stopped)
+}
+
+/// Serves the page until the person ends it. `told` is given the address, and the phones' where there is one.
+///
+/// # Errors
+/// See [`CannotServe`].
+pub fn serve(run: Run, told: impl FnOnce(&str, Option<&str>)) -> Result<(), CannotServe> {
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .worker_threads(2)
+        .enable_all()
+        .build()
+        .map_err(CannotServe::Start)?;
+    runtime.block_on(serve_all(run, told))
+}

@@ -1,0 +1,33 @@
+//! `page`: the local page for the bench.
+
+use std::io::Write as _;
+
+use intake::{demo, folder};
+use page::serve::{Run, own_address, serve};
+
+use crate::args::bench::Page;
+use crate::exit::{Exit, Failure};
+use crate::verb::store::open;
+
+pub(crate) fn run(wanted: &Page) -> Result<Exit, Failure> {
+    let library = match &wanted.library.library {
+        Some(dir) => folder::files(dir)?,
+        None => demo::files(),
+    };
+    let phone = match wanted.phone {
+        None => None,
+        Some(Some(address)) => Some(address),
+        Some(None) => Some(own_address().map_err(|error| Failure::Report(format!(
+            "error: this computer's address on its network cannot be found\n  because {error}\n  do: name it, as in  reseat page --phone 192.0.2.10\n"
+        )))?),
+    };
+    let store = open(&wanted.store)?;
+    serve(Run { store, library, port: wanted.port, phone }, |address, phones| {
+        let mut out = std::io::stdout().lock();
+        let far = phones.map_or_else(String::new, |host| format!("Paired phones reach it at {host}.\n"));
+        // A reader that went away does not end the page.
+        let _ = writeln!(out, "The page is at {address}\n{far}End it with Ctrl-C; everything is kept.");
+        let _ = out.flush();
+    })?;
+    Ok(Exit::Done)
+}
