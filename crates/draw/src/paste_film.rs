@@ -1,10 +1,8 @@
 //! How paste spreads, as a strip of moments side by side: it reads on paper and without motion.
 
-use core::fmt::Write as _;
-
 use upgrade::carry::paste_press::{PasteJob, Pressed};
 
-use crate::svg::{Anchor, Picture, number};
+use crate::svg::{Anchor, Picture, runs};
 
 const SIDE: f64 = 130.0;
 const GAP: f64 = 14.0;
@@ -13,37 +11,6 @@ const TOP: f64 = 20.0;
 /// Moments in a strip, and in a row of it.
 const MOMENTS: usize = 10;
 const IN_A_ROW: usize = 5;
-
-/// One path around every run of cells that paste fills.
-fn filled(fill: &[f32], (nx, ny): (usize, usize), corner: (f64, f64), size: (f64, f64)) -> String {
-    let (dx, dy) = (size.0 / nx as f64, size.1 / ny as f64);
-    let mut out = String::new();
-    for row in 0..ny {
-        let y = ny - 1 - row;
-        let line = fill.get(y * nx..(y + 1) * nx).unwrap_or_default();
-        let mut from = 0;
-        while from < nx {
-            let is_full = |x: usize| line.get(x).is_some_and(|share| *share >= 0.5);
-            let to = (from..nx).find(|x| is_full(*x) != is_full(from)).unwrap_or(nx);
-            if is_full(from) {
-                let (x, y) = (corner.0 + dx * from as f64, corner.1 + dy * row as f64);
-                let wide = dx * (to - from) as f64;
-                // Writing to a string cannot fail.
-                let _ = write!(
-                    out,
-                    "M{} {}h{}v{}h-{}z",
-                    number(x),
-                    number(y),
-                    number(wide),
-                    number(dy),
-                    number(wide)
-                );
-            }
-            from = to;
-        }
-    }
-    out
-}
 
 /// The strip of one pattern.
 pub fn strip(pressed: &Pressed, job: &PasteJob) -> String {
@@ -64,7 +31,9 @@ pub fn strip(pressed: &Pressed, job: &PasteJob) -> String {
             TOP + (tall + 40.0) * (place / IN_A_ROW) as f64,
         );
         picture.rectangle(corner, (SIDE, tall), "bare");
-        picture.path(&filled(&frame.fill, film.frame_cells, corner, (SIDE, tall)), "film4");
+        let nx = film.frame_cells.0;
+        let is_full = |x: usize, y: usize| frame.fill.get(y * nx + x).is_some_and(|share| *share >= 0.5);
+        picture.path(&runs(film.frame_cells, corner, (SIDE, tall), is_full), "film4");
         let die = &job.die;
         let scale = SIDE / film.size_m.0;
         let left = corner.0 + 0.5 * SIDE + (die.centre_m.0 - die.half_m.0) * scale;

@@ -3,7 +3,7 @@
 
 use upgrade::carry::paste_press::{PasteJob, Pressed};
 
-use crate::svg::{Anchor, Picture, axis_marks, number};
+use crate::svg::{Anchor, Picture, axis_marks, number, runs};
 
 const WIDTH: f64 = 760.0;
 const MAP: f64 = 200.0;
@@ -28,7 +28,7 @@ pub fn paste(job: &PasteJob) -> String {
     let height = curve_top + CURVE + 56.0;
     let mut picture = Picture::new(WIDTH, height, &title);
     picture.rectangle((0.0, 0.0), (WIDTH, height), "paper");
-    picture.text((24.0, 26.0), Anchor::Start, "head", &title);
+    picture.text((24.0, 26.0), Anchor::Start, "head", &crate::wrap::shortened(&job.title, 86));
     let thickest = thickest(job);
     for (place, pressed) in job.patterns.iter().enumerate() {
         let x = LEFT + (MAP + GAP) * (place % columns) as f64;
@@ -83,26 +83,14 @@ fn map(
     let film = &pressed.film;
     let (nx, ny) = film.cells;
     let (columns, rows) = (nx.min(SQUARES), ny.min(SQUARES));
-    let (dx, dy) = (size.0 / columns as f64, size.1 / rows as f64);
     picture.rectangle(corner, size, "bare");
-    for row in 0..rows {
-        let y = ny - 1 - (row * ny / rows).min(ny - 1);
-        let at = |column: usize| {
-            let k = y * nx + (column * nx / columns).min(nx - 1);
-            class(film.fill[k], film.thickness_m[k], thickest)
-        };
-        // Neighbours of one class are one rectangle.
-        let mut from = 0;
-        while from < columns {
-            let now = at(from);
-            let to = (from..columns).find(|column| at(*column) != now).unwrap_or(columns);
-            if let Some(class) = now {
-                let name = ["film1", "film2", "film3", "film4", "film5"][class.min(CLASSES - 1)];
-                let place = (corner.0 + dx * from as f64, corner.1 + dy * row as f64);
-                picture.rectangle(place, (dx * (to - from) as f64, dy), name);
-            }
-            from = to;
-        }
+    let class_at = |column: usize, row: usize| {
+        let k = (row * ny / rows).min(ny - 1) * nx + (column * nx / columns).min(nx - 1);
+        class(film.fill[k], film.thickness_m[k], thickest)
+    };
+    for (class, name) in ["film1", "film2", "film3", "film4", "film5"].into_iter().enumerate() {
+        let data = runs((columns, rows), corner, size, |column, row| class_at(column, row) == Some(class));
+        picture.path(&data, name);
     }
     let scale = (size.0 / film.size_m.0, size.1 / film.size_m.1);
     for pocket in film.pockets.iter().take(12) {

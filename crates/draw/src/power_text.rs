@@ -33,7 +33,7 @@ pub fn bar(used: (f64, f64)) -> String {
 
 /// Where the power goes.
 pub fn flows(path: &PowerPath) -> Table {
-    let mut table = Table::new(&[("power", Side::Left), ("", Side::Right)]);
+    let mut table = Table::new(&[("power", Side::Left), ("flow", Side::Right)]);
     for flow in &path.flows {
         let name = match flow.kind {
             FlowKind::Through => flow.name.clone(),
@@ -58,7 +58,7 @@ pub fn gauges(gauges: &[Gauge], width: usize) -> Table {
         ("comes to", Side::Right),
         ("of", Side::Right),
         ("left", Side::Right),
-        ("", Side::Left),
+        ("kept", Side::Left),
     ];
     if with_bar {
         headings.push(("used", Side::Left));

@@ -159,6 +159,32 @@ pub const STYLE: &str = "svg{font:13px system-ui,sans-serif;--ink:#1d2a2f;--fain
 .head{fill:var(--ink);font-weight:600;paint-order:stroke;stroke:var(--paper);stroke-width:4px}.small{fill:var(--ink);font-size:11px;paint-order:stroke;stroke:var(--paper);stroke-width:3px}.number{fill:var(--paper);font-size:11px;font-weight:700}.cross{stroke:var(--faint);stroke-width:1.2;fill:none}.note{fill:var(--faint);font-size:11px}\
 .band{fill:var(--heat);fill-opacity:.25}.stair{stroke:var(--heat);stroke-width:2.5;fill:none}.film1,.film2,.film3,.film4,.film5,.heat1,.heat2,.heat3,.heat4,.heat5{shape-rendering:crispEdges}.bare{fill:var(--faint);fill-opacity:.15}.film1{fill:var(--flow);fill-opacity:.25}.film2{fill:var(--flow);fill-opacity:.4}.film3{fill:var(--flow);fill-opacity:.55}.film4{fill:var(--flow);fill-opacity:.72}.film5{fill:var(--flow);fill-opacity:.9}.curve{stroke:var(--flow);stroke-width:1.4;fill:none}.heat1{fill:var(--heat);fill-opacity:.12}.heat2{fill:var(--heat);fill-opacity:.28}.heat3{fill:var(--heat);fill-opacity:.45}.heat4{fill:var(--heat);fill-opacity:.65}.heat5{fill:var(--heat);fill-opacity:.9}.stream{fill:var(--flow);fill-opacity:.55}.branch{fill:var(--flow);fill-opacity:.3}.loss{fill:var(--heat);fill-opacity:.75}.fits{fill:var(--good)}.care{fill:var(--care)}.stop{fill:var(--stop)}.lead{stroke:var(--ink);stroke-width:.7;fill:none}";
 
+/// Path data of the runs of cells that `is_in` holds for, row by row from the lower edge, in a frame of so many cells.
+pub fn runs(
+    (columns, rows): (usize, usize),
+    corner: (f64, f64),
+    size: (f64, f64),
+    is_in: impl Fn(usize, usize) -> bool,
+) -> String {
+    let (dx, dy) = (size.0 / columns as f64, size.1 / rows as f64);
+    let mut out = String::new();
+    for y in 0..rows {
+        let mut from = 0;
+        while from < columns {
+            let now = is_in(from, y);
+            let to = (from..columns).find(|x| is_in(*x, y) != now).unwrap_or(columns);
+            if now {
+                let (left, top) = (corner.0 + dx * from as f64, corner.1 + dy * (rows - 1 - y) as f64);
+                let wide = number(dx * (to - from) as f64);
+                // Writing to a string cannot fail.
+                let _ = write!(out, "M{} {}h{wide}v{}h-{wide}z", number(left), number(top), number(dy));
+            }
+            from = to;
+        }
+    }
+    out
+}
+
 /// Round steps for an axis that covers a range with about `count` marks: 1, 2 or 5 times a power of ten.
 pub fn axis_marks(low: f64, high: f64, count: usize) -> Vec<f64> {
     let span = (high - low).max(f64::MIN_POSITIVE);

@@ -78,8 +78,9 @@ impl Table {
     /// The table for a page; the first cell of each row heads it.
     pub fn html(&self) -> Markup {
         let class = |side: Side| (side == Side::Right).then_some("number");
+        let names: Vec<&str> = self.headings.iter().map(|(text, _)| text.as_str()).collect();
         html! {
-            div.table tabindex="0" role="region" aria-label=(self.headings.first().map_or("table", |(text, _)| text.as_str())) {
+            div.table tabindex="0" role="region" aria-label=(names.join(", ")) {
                 table {
                     thead { tr { @for (text, side) in &self.headings { th scope="col" class=[class(*side)] { (text) } } } }
                     tbody {

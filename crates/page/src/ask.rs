@@ -64,9 +64,9 @@ pub fn with_query(parts: &[String]) -> String {
     if parts.is_empty() {
         return String::new();
     }
-    let mut out = form_urlencoded::Serializer::new(String::from("?"));
+    let mut out = form_urlencoded::Serializer::new(String::new());
     for part in parts {
         out.append_pair("with", part);
     }
-    out.finish()
+    format!("?{}", out.finish())
 }

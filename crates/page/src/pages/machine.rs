@@ -92,7 +92,7 @@ pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
                 p { button type="submit" { "Set by hand" } }
             }
         }
-        p.ways {
+        div.ways {
             a href={ "/machines/" (kept.id) "/text" } { "Edit the record's text" }
             (button(app, &format!("/machines/{}/away", kept.id), "Take off the bench", &[]))
         }

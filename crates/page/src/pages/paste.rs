@@ -6,6 +6,8 @@ use physics::paste::press::Go;
 use quantity::interval::Interval;
 use upgrade::carry::paste_press::{PasteJob, Pressed, paste_job};
 use upgrade::machine::proposal::Proposal;
+use upgrade::part::library::Library;
+use upgrade::part::paste::Paste;
 
 use crate::answer::{Answer, Wrong};
 use crate::app::App;
@@ -51,6 +53,17 @@ fn inside(job: &PasteJob, wanted: &str, here: &dyn Fn(&str) -> String) -> Markup
     }
 }
 
+/// A way to the same page with another paste.
+fn other_paste(machine: &str, with: &[String], paste: &Paste, library: &Library) -> Markup {
+    let is_paste = |id: &String| library.pastes.keys().any(|known| known.text() == id);
+    let mut parts: Vec<String> = with.iter().filter(|id| !is_paste(id)).cloned().collect();
+    parts.push(paste.id.text().to_owned());
+    let is_here = with.iter().any(|id| id == paste.id.text());
+    html! {
+        li { a href={ "/machines/" (machine) "/paste" (with_query(&parts)) } aria-current=[is_here.then_some("true")] { (paste.name) } }
+    }
+}
+
 /// The page.
 ///
 /// # Errors
@@ -64,19 +77,12 @@ pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     let above = html! {
         h1 { "Paste" }
         (choose(&bench, ask, "/paste"))
+        nav aria-label="Pastes" {
+            ul.ways { @for paste in bench.parts().pastes.values() { (other_paste(&id, &with, paste, bench.parts())) } }
+        }
     };
     if !has_paste {
-        let body = html! {
-            (above)
-            p { "No paste is chosen yet. Pressed with the cooler that is there:" }
-            ul.ways {
-                @for paste in bench.parts().pastes.values() {
-                    @let mut all = with.clone();
-                    @let () = all.push(paste.id.text().to_owned());
-                    li { a href={ "/machines/" (id) "/paste" (with_query(&all)) } { (paste.name) } }
-                }
-            }
-        };
+        let body = html! { (above) p { "No paste is chosen yet: take one of these, pressed with the cooler that is there." } };
         return Ok(Answer::Page(frame("Paste", place, &body)));
     }
     let parts = with.clone();

@@ -40,7 +40,7 @@ pub fn show(app: &App, _ask: &Ask) -> Result<Answer, Wrong> {
                             td { (words(job.begun_at)) }
                             td { (job.closed_at.map_or_else(|| "open".to_owned(), words)) }
                             td.number { (done) }
-                            td { a href={ "/jobs/" (job.id) "/handover" } aria-label={ "hand-over of " (job.title) } { "look" } }
+                            td { a href={ "/jobs/" (job.id) "/handover" } aria-label={ "hand-over of " (job.title) } { "hand-over" } }
                         }
                     } }
                 }

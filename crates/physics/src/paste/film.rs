@@ -154,7 +154,7 @@ impl<'a> Run<'a> {
         for y in 0..cells.1 {
             for x in 0..cells.0 {
                 let k = cell_of(field, cells, x, y);
-                thickness.push(field.column[k].clamp(0.0, field.gap[k]));
+                thickness.push(field.column[k].max(0.0).min(field.gap[k].max(0.0)));
                 gap.push(field.gap[k]);
                 fill.push((field.column[k] / field.gap[k]).clamp(0.0, 1.0));
             }

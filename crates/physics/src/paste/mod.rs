@@ -3,6 +3,7 @@
 pub mod bingham;
 pub mod bond_line;
 mod contact;
+mod fall;
 mod field;
 pub mod film;
 pub mod gap_shape;

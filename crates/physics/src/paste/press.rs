@@ -1,11 +1,12 @@
 //! Pressing paste between lid and base: from the beads to the final film.
 
 use crate::paste::contact::Touch;
+use crate::paste::fall::fall;
 use crate::paste::film::{End, Moment, PressOutcome, Run};
 use crate::paste::input::PressInput;
 use crate::paste::rheology::Walls;
 use crate::paste::start::{middle_shape, start};
-use crate::paste::step::{StepFacts, choose_step, clearance, power_time};
+use crate::paste::step::{StepFacts, choose_step, power_time};
 use crate::refusal::Refusal;
 
 /// How far the pressing is.
@@ -64,14 +65,15 @@ pub fn press(input: &PressInput, watch: &mut dyn FnMut(Progress) -> Go) -> Resul
         let load = input.tightening.at(time);
         let force = [load.force_n, load.force_n * load.at_m.0, load.force_n * load.at_m.1];
         let settled = time >= input.tightening.settled_s();
-        if field.mark_full() == 0 {
-            let mut drop = field.drop_to_touch();
-            let clear = clearance(&field, input.filler_limit_m);
-            drop = drop.min(clear);
-            field.lower(drop);
-            lid[0] += drop;
-            if field.mark_full() == 0 {
-                break End::Touching;
+        if field.mark_full() == 0 && !fall(&mut field, &mut lid, &force, dof, input.filler_limit_m) {
+            match (settled, input.tightening.next_after_s(time)) {
+                // It rests on the floor under this load; the next one may turn it.
+                (false, Some(next)) if next < input.time_limit_s => {
+                    time = next;
+                    before = None;
+                    continue;
+                }
+                _ => break End::Touching,
             }
         }
         let Some(mut speeds) = field.solve(&walls, &force, dof) else {

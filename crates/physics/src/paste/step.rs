@@ -12,6 +12,8 @@ const GAP_STEP: f64 = 0.06;
 const FRONT_STEP: f64 = 1.0;
 /// Largest change of the speed's logarithm expected in one step.
 const SPEED_STEP: f64 = 0.3;
+/// A lid that moves less in a step rests.
+const REST_M: f64 = 1e-9;
 
 /// Length of a step: what the paste moves by, and what the clock shows for it.
 #[derive(Debug, Clone, Copy)]
@@ -87,6 +89,15 @@ pub(crate) fn choose_step(
     }
     // A tilting lid has no one power law, but its middle nearly follows one while the load stands still.
     dt = dt.min(SPEED_STEP / exponent.abs().max(1e-3) * gap / v[0].abs().max(1e-300));
+    // Where a tipping lid comes down on paste that it did not touch, it may not run through it.
+    for (k, x, y) in field.cells().filter(|(k, _, _)| !field.live[*k] && field.column[*k] > 0.0) {
+        let tilting = v[1] * x + v[2] * y;
+        let speed = v[0] + tilting;
+        if speed > 0.0 && tilting > 0.5 * v[0].abs() {
+            let way = (field.gap[k] - (1.0 - GAP_STEP) * field.column[k]).max(0.01 * field.gap[k]);
+            dt = dt.min(way / speed);
+        }
+    }
     let limit_m = input.filler_limit_m;
     let clock_of = |v: &[f64; 3], dt: f64| {
         let shrink = 1.0 - v[0] * dt / gap;
@@ -101,11 +112,25 @@ pub(crate) fn choose_step(
             see([1.0, x, y], field.gap[k] - floor(field, k, limit_m));
         }
     });
+    // On too small a patch of paste the pushes may not be found: then the step ends where the floor is met.
+    for (k, x, y) in field.cells() {
+        let clear = (field.gap[k] - floor(field, k, limit_m)).max(0.0);
+        let speed = v[0] + v[1] * x + v[2] * y;
+        if speed * dt > clear + 1e-8 {
+            dt = clear / speed;
+            touch = Touch::Touching;
+        }
+    }
+    let farthest = field.cells().map(|(_, x, y)| (v[0] + v[1] * x + v[2] * y).abs()).fold(0.0, f64::max);
+    if touch == Touch::Touching && !settled && farthest * dt < REST_M {
+        // It rests on its edge until more load is on it.
+        return (Step { travel_s: 0.0, clock_s: limit.min(0.01 * input.tightening.settled_s()) }, v, touch);
+    }
     (Step { travel_s: dt, clock_s: clock_of(&v, dt).min(limit) }, v, touch)
 }
 
 /// Lowest gap a cell may have: grains where there is paste, roughness where there is none.
-fn floor(field: &Field, cell: usize, filler_limit_m: f64) -> f64 {
+pub(crate) fn floor(field: &Field, cell: usize, filler_limit_m: f64) -> f64 {
     if field.column[cell] > 0.05 * filler_limit_m { filler_limit_m.max(ROUGHNESS_M) } else { ROUGHNESS_M }
 }
 

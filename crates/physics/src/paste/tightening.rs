@@ -122,7 +122,8 @@ impl Tightening {
         self.loads.last().map_or(0.0, |load| load.time_s)
     }
 
-    pub(crate) fn is_centred(&self) -> bool {
+    /// Whether the load always acts on the lid's centre.
+    pub fn is_centred(&self) -> bool {
         self.loads.iter().all(|load| load.at_m == (0.0, 0.0))
     }
 

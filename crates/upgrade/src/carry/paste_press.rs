@@ -180,6 +180,8 @@ pub fn paste_job(
         }
         _ => Tightening::ramp(force, CLOSING_S),
     };
+    // A lid that tilts is computed whole, one that does not by its quarter: fewer cells do for the first.
+    let cells = if tightening.is_centred() { cells } else { cells * 2 / 3 };
     let wanted = patterns(length_m, width_m);
     let count = wanted.len() as f64;
     let mut out = Vec::new();
