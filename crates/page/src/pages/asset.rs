@@ -14,8 +14,8 @@ const ICON: &str = include_str!("../../assets/icon.svg");
 /// There is none of this name.
 pub fn show(_app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     let (kind, text) = match ask.name("file") {
-        // The pictures stand inside the pages, so their look does too.
-        "page.css" => ("text/css; charset=utf-8", format!("{STYLE}\n{}", draw::svg::STYLE)),
+        // The pictures stand inside the pages, so their look does too, where it touches nothing else.
+        "page.css" => ("text/css; charset=utf-8", format!("{STYLE}\n.picture{{{}}}", draw::svg::STYLE)),
         "page.js" => ("text/javascript; charset=utf-8", SCRIPT.to_owned()),
         "icon.svg" => ("image/svg+xml", ICON.to_owned()),
         other => return Err(Wrong::Missing(format!("There is no file \"{other}\"."))),

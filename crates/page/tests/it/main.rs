@@ -1,0 +1,9 @@
+//! The page through its router, without a browser.
+#![expect(clippy::unwrap_used, reason = "a test that cannot unwrap has failed")]
+
+mod bench;
+mod borders;
+mod hostile;
+mod phone;
+mod photos;
+mod ticking;
