@@ -151,6 +151,7 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/jobs/{job}/phone/end", takes(job::unpair))
         .route("/jobs/{job}/handover", shows(handover::show))
         .route("/jobs/{job}/handover.html", shows(handover::file))
+        .route("/jobs/{job}/handover.pdf", shows(handover::pdf))
         .route("/jobs/{job}/photos/{photo}", shows(job::photo))
         .route(
             "/jobs/{job}/photos",

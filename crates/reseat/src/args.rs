@@ -323,7 +323,8 @@ pub(crate) struct Sheet {
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "Examples:
   reseat handover demo                             of the plan's best value
-  reseat handover demo --with PART --html job.html one file that prints well")]
+  reseat handover demo --with PART --html job.html one file that prints well
+  reseat handover demo --pdf job.pdf --paper letter")]
 pub(crate) struct Handover {
     #[command(flatten)]
     pub(crate) machine: MachineArg,
@@ -335,6 +336,19 @@ pub(crate) struct Handover {
     /// Write one self-contained HTML file that prints well.
     #[arg(long, value_name = "FILE")]
     pub(crate) html: Option<PathBuf>,
+    /// Write a PDF.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) pdf: Option<PathBuf>,
+    /// Paper of the PDF.
+    #[arg(long, value_enum, default_value = "a4", requires = "pdf")]
+    pub(crate) paper: PaperArg,
+}
+
+/// Sizes of paper.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(crate) enum PaperArg {
+    A4,
+    Letter,
 }
 
 /// Chart processors against boards.

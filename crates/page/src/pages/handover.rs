@@ -3,6 +3,7 @@
 use draw::document::Document;
 use draw::handover_document::{Dates, document};
 use maud::html;
+use paper::print::Paper;
 use store::entry::{EntryKind, done_steps};
 use upgrade::record::handover::{Work, handover};
 
@@ -46,7 +47,9 @@ pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     let document = of_job(app, id)?;
     let body = html! {
         p.ways.no-print {
-            a.button href={ "/jobs/" (id) "/handover.html" } { "As one file" }
+            a.button href={ "/jobs/" (id) "/handover.pdf?paper=a4" } { "PDF, A4" }
+            a.button href={ "/jobs/" (id) "/handover.pdf?paper=letter" } { "PDF, Letter" }
+            a.button href={ "/jobs/" (id) "/handover.html" } { "One HTML file" }
             a href={ "/jobs/" (id) } { "Back to the job" }
         }
         (draw::document_html::inside(&document))
@@ -62,4 +65,15 @@ pub fn file(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     let id = ask.name("job");
     let page = draw::document_html::file(&of_job(app, id)?);
     Ok(Answer::File("text/html; charset=utf-8", Some(format!("{id}-hand-over.html")), page.into_bytes()))
+}
+
+/// The hand-over as PDF.
+///
+/// # Errors
+/// No such job.
+pub fn pdf(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
+    let id = ask.name("job");
+    let paper = if ask.query.text("paper") == "letter" { Paper::Letter } else { Paper::A4 };
+    let bytes = paper::print::pdf(&of_job(app, id)?, paper).map_err(Wrong::input)?;
+    Ok(Answer::File("application/pdf", Some(format!("{id}-hand-over.pdf")), bytes))
 }

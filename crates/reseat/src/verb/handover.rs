@@ -5,7 +5,9 @@ use draw::document_text::text;
 use draw::handover_document::{Dates, document};
 use upgrade::record::handover::handover;
 
-use crate::args::Handover;
+use paper::print::{Paper, pdf};
+
+use crate::args::{Handover, PaperArg};
 use crate::exit::{Exit, Failure};
 use crate::terminal::Screen;
 use crate::verb::file::{print, write};
@@ -21,9 +23,18 @@ pub(crate) fn run(wanted: &Handover, screen: &Screen) -> Result<Exit, Failure> {
     };
     let changes = changes(&library, &named)?;
     let document = document(&handover(&machine, &library, changes, Vec::new()), &Dates::default());
-    match &wanted.html {
-        Some(path) => write(path, draw::document_html::file(&document).as_bytes())?,
-        None => print(&text(&document, screen.width, screen.paint)),
+    if let Some(path) = &wanted.html {
+        write(path, draw::document_html::file(&document).as_bytes())?;
+    }
+    if let Some(path) = &wanted.pdf {
+        let paper = match wanted.paper {
+            PaperArg::A4 => Paper::A4,
+            PaperArg::Letter => Paper::Letter,
+        };
+        write(path, &pdf(&document, paper)?)?;
+    }
+    if wanted.html.is_none() && wanted.pdf.is_none() {
+        print(&text(&document, screen.width, screen.paint));
     }
     Ok(Exit::Done)
 }

@@ -1,0 +1,7 @@
+//! Documents as PDF.
+//!
+//! [`print::pdf`] sets a [`draw::document::Document`] on pages of A4 or Letter, with its own fonts inside the file.
+
+mod letters;
+pub mod print;
+mod sheet;
