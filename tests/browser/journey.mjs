@@ -16,6 +16,7 @@ const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.mi
 mkdirSync(shots, { recursive: true });
 const HEAVIEST = 150_000;
 const problems = [];
+const paints = [];
 const must = (holds, what) => { if (!holds) { problems.push(what); console.error(`FAILED: ${what}`); } };
 
 const validator = new HtmlValidate({
@@ -51,6 +52,8 @@ const look = async (page, name, { scripts, size }) => {
   const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
   must(wide <= 0, `${where}: ${wide} pixels wider than the screen`);
   if (!scripts) { return; }
+  const paint = await page.evaluate(() => performance.getEntriesByName('first-contentful-paint')[0]?.startTime);
+  if (paint !== undefined) { paints.push([paint, where]); }
   const reply = await page.context().request.get(page.url().split('#')[0]);
   const text = await reply.text();
   must(text.length < HEAVIEST, `${where}: weighs ${text.length} bytes`);
@@ -153,6 +156,8 @@ const journey = async (browser, view) => {
     await page.getByRole('link', { name: 'Hand-over', exact: true }).click();
     must((await page.locator('main').innerText()).includes('not bold'), 'the note is in the hand-over');
     await look(page, '15-handover', view);
+    const pdf = await context.request.get(`${job}/handover.pdf?paper=letter`);
+    must((await pdf.body()).subarray(0, 5).toString() === '%PDF-', 'the hand-over comes as PDF');
     await page.goto(job);
     await page.getByRole('button', { name: 'Close the job and write' }).click();
     await page.goto(machine);
@@ -170,6 +175,50 @@ const journey = async (browser, view) => {
   }
 };
 
+/** A phone is paired by the code's address; both devices tick at once and see the same, also after a lost connection. */
+const pairing = async (browser) => {
+  const folder = mkdtempSync(join(tmpdir(), 'reseat-pairing-'));
+  const { child, base } = await start(folder, ['--phone', '127.0.0.2']);
+  const bench = await browser.newContext({ viewport: SIZES.desk });
+  const hand = await browser.newContext({ viewport: SIZES.phone });
+  try {
+    const page = await bench.newPage();
+    page.setDefaultTimeout(8_000);
+    await page.goto(`${base}/`);
+    await page.locator('.card', { hasText: 'editing' }).getByRole('button', { name: 'Put it on the bench' }).first().click();
+    await page.goto(`${page.url()}/check?with=skerry-fine`);
+    await page.getByRole('button', { name: 'Make the job sheet' }).click();
+    await page.getByText('At the bench').click();
+    await page.getByRole('button', { name: 'Pair a phone' }).click();
+    await page.screenshot({ path: join(shots, '20-paired-desk.png'), fullPage: true });
+    const address = await page.locator('code', { hasText: '/sheet/' }).innerText();
+    const phone = await hand.newPage();
+    phone.setDefaultTimeout(8_000);
+    await phone.goto(address);
+    await phone.screenshot({ path: join(shots, '21-sheet-paired-phone.png'), fullPage: true });
+    const step = (device, number) => device.locator('ol.steps > li').nth(number);
+    await Promise.all([step(page, 0).locator('button.tick').click(), step(phone, 1).locator('button.tick').click()]);
+    for (const device of [page, phone]) {
+      for (const number of [0, 1]) { await device.locator(`ol.steps > li:nth-child(${number + 1})[data-done]`).waitFor(); }
+    }
+    // Out of reach: the tick stays on the phone and is sent later.
+    await hand.setOffline(true);
+    await step(phone, 2).locator('button.tick').click();
+    await phone.getByText('kept on this device').waitFor();
+    await hand.setOffline(false);
+    await page.locator('ol.steps > li:nth-child(3)[data-done]').waitFor();
+    await page.getByRole('button', { name: 'End the pairing' }).click();
+    const refused = await phone.goto(address);
+    must(refused.status() === 403, `an ended pairing answers ${refused.status()}`);
+  } finally {
+    await bench.close();
+    await hand.close();
+    child.removeAllListeners('exit');
+    child.kill('SIGINT');
+    rmSync(folder, { recursive: true, force: true });
+  }
+};
+
 const browser = await chromium.launch({
   executablePath: '/usr/bin/chromium',
   args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'],
@@ -181,8 +230,12 @@ try {
       await journey(browser, { size, scripts });
     }
   }
+  console.log('a phone beside the machine');
+  await pairing(browser);
 } finally {
   await browser.close();
 }
+paints.sort((a, b) => b[0] - a[0]);
+for (const [paint, where] of paints.slice(0, 3)) { console.log(`first paint after ${paint.toFixed(0)} ms: ${where}`); }
 if (problems.length > 0) { console.error(`${problems.length} problems`); process.exit(1); }
 console.log('every page holds');

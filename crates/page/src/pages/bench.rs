@@ -26,7 +26,7 @@ fn demo_offer(app: &App, name: &str) -> Markup {
                 h3 { (name) }
                 p { "Its parts are not in this library." }
             }
-            (button(app, "/machines/demo", "Put it on the bench", &[("name", name)]))
+            (button(app, "/add/demo", "Put it on the bench", &[("name", name)]))
         }
     }
 }
@@ -40,12 +40,12 @@ fn ways_in(app: &App, is_first: bool) -> Markup {
                     h3 { "This computer" }
                     p { "Reads what a program can see: processor, board, memory, firmware. Serial numbers stay out. What is \
     not seen stays unknown, and the page says which reading would settle what." }
-                    (button(app, "/machines/survey", "Survey this computer", &[]))
+                    (button(app, "/add/survey", "Survey this computer", &[]))
                 }
                 li.card {
                     h3 { "One you describe" }
                     p { "Write or paste its record. A record made by " code { "reseat survey" } " on another computer goes here too." }
-                    p { a.button href="/machines/typed" { "Describe a machine" } }
+                    p { a.button href="/add/typed" { "Describe a machine" } }
                 }
                 @for name in demo::NAMES { (demo_offer(app, name)) }
             }
@@ -133,7 +133,7 @@ pub fn type_in(app: &App, _ask: &Ask) -> Result<Answer, Wrong> {
         p { "Every quantity carries its unit (" code { "95 W" } ", " code { "148 mm" } "), an interval is written "
             code { "85..95 W" } ", and what you do not know you leave out. Parts come from the "
             a href="/parts" { "library" } " by their id." }
-        form method="post" action="/machines/typed" {
+        form method="post" action="/add/typed" {
             (token(app))
             label for="record" { "Record" }
             textarea.record id="record" name="record" rows="24" spellcheck="false" required { (EXAMPLE) }

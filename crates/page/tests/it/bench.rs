@@ -84,7 +84,7 @@ impl Bench {
 
     /// Puts the demo machine on the bench; gives its address.
     pub(crate) fn demo(&self) -> String {
-        self.post("/machines/demo", &[("name", "demo")]).goes_to()
+        self.post("/add/demo", &[("name", "demo")]).goes_to()
     }
 
     /// Begins a job on the demo machine; gives its address.

@@ -29,11 +29,11 @@ fn a_form_of_another_site_is_refused() {
     let bench = Bench::new();
     let fields = [("token", TOKEN), ("name", "demo")];
     for origin in ["http://attacker.example", "https://127.0.0.1:7878", "null", "http://127.0.0.1:7879"] {
-        let mut request = post(HOST, "/machines/demo", &fields);
+        let mut request = post(HOST, "/add/demo", &fields);
         request.headers_mut().insert(header::ORIGIN, HeaderValue::from_static(origin));
         assert_eq!(bench.send(request).status, StatusCode::FORBIDDEN, "{origin}");
     }
-    let mut request = post(HOST, "/machines/demo", &fields);
+    let mut request = post(HOST, "/add/demo", &fields);
     request.headers_mut().remove(header::ORIGIN);
     request.headers_mut().insert("sec-fetch-site", HeaderValue::from_static("cross-site"));
     assert_eq!(bench.send(request).status, StatusCode::FORBIDDEN);
@@ -44,7 +44,7 @@ fn a_form_of_another_site_is_refused() {
 fn a_form_without_this_runs_token_is_refused() {
     let bench = Bench::new();
     for token in ["", "wrong", "0123456789abcdeg", "0123456789abcde"] {
-        let request = post(HOST, "/machines/demo", &[("token", token), ("name", "demo")]);
+        let request = post(HOST, "/add/demo", &[("token", token), ("name", "demo")]);
         assert_eq!(bench.send(request).status, StatusCode::FORBIDDEN, "{token}");
     }
     assert!(bench.app.store().machines().unwrap().is_empty());
@@ -119,6 +119,6 @@ fn no_path_reaches_the_disk() {
 fn too_large_a_form_is_refused() {
     let bench = Bench::new();
     let large = "x".repeat(2 * 1024 * 1024);
-    let got = bench.post("/machines/typed", &[("record", &large)]);
+    let got = bench.post("/add/typed", &[("record", &large)]);
     assert_eq!(got.status, StatusCode::PAYLOAD_TOO_LARGE);
 }

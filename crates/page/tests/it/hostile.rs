@@ -28,7 +28,7 @@ fn in_names_of_machines_and_tasks() {
         let quoted = hostile.replace('\\', "\\\\").replace('"', "\\\"").replace(['\0', '\u{7}'], "");
         let name = demo.lines().find(|line| line.starts_with("name = ")).unwrap();
         let record = demo.replacen(name, &format!("name = \"{quoted}\""), 1);
-        let got = bench.post("/machines/typed", &[("record", &record)]);
+        let got = bench.post("/add/typed", &[("record", &record)]);
         let machine = got.goes_to();
         for page in
             ["", "/text", "/routes", "/fits", "/power", "/heat", "/unknown", "/check?with=tern-2-rush"]
@@ -59,7 +59,7 @@ fn in_every_field_of_every_form() {
             (format!("{machine}/set"), vec![("revision", "1"), ("field", "story"), ("value", hostile)]),
             (format!("{machine}/text"), vec![("revision", "1"), ("record", hostile)]),
             (format!("{machine}/jobs"), vec![("parts", hostile)]),
-            ("/machines/demo".into(), vec![("name", hostile)]),
+            ("/add/demo".into(), vec![("name", hostile)]),
             ("/parts".into(), vec![("own", hostile)]),
             ("/works/stop".into(), vec![("about", hostile), ("back", hostile)]),
             (

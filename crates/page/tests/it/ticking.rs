@@ -43,3 +43,16 @@ fn a_record_changed_by_two_keeps_both() {
     assert!(got.text().contains("second"), "what was typed is not lost");
     assert!(bench.get(&machine).text().contains("first"));
 }
+
+/// A machine may be called anything: no name stands in the way of an address.
+#[test]
+fn a_machine_called_like_an_address_is_found() {
+    let bench = Bench::new();
+    let demo = String::from_utf8(intake::demo::machine_file("demo").unwrap().bytes).unwrap();
+    let name = demo.lines().find(|line| line.starts_with("name = ")).unwrap();
+    for called in ["demo", "typed", "survey", "jobs", "assets"] {
+        let record = demo.replacen(name, &format!("name = \"{called}\""), 1);
+        let machine = bench.post("/add/typed", &[("record", &record)]).goes_to();
+        assert_eq!(bench.get(&machine).status, axum::http::StatusCode::OK, "{machine}");
+    }
+}
