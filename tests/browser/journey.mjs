@@ -3,7 +3,7 @@
 // kept as a screenshot.
 //
 // Usage: node journey.mjs PROGRAM FOLDER  -- the built program, and a folder for screenshots.
-import { spawn } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
@@ -166,6 +166,12 @@ const journey = async (browser, view) => {
     await look(page, '16-records', view);
     await page.getByRole('navigation', { name: 'Places' }).getByRole('link', { name: 'Parts' }).click();
     await look(page, '17-parts', view);
+    // What the page kept is plain files by command, and a store again out of them.
+    const keep = (...words) => spawnSync(program, ['store', ...words], { encoding: 'utf8' });
+    const backup = keep('backup', join(folder, 'plain'), '--store', join(folder, 'bench.db'));
+    must(backup.status === 0 && backup.stdout.startsWith('1 machines, 1 jobs and 1 photos'), `back-up: ${backup.stdout}${backup.stderr}`);
+    const restore = keep('restore', join(folder, 'plain'), '--store', join(folder, 'again.db'));
+    must(restore.status === 0 && restore.stdout.startsWith('1 machines, 1 jobs and 1 photos'), `restore: ${restore.stdout}${restore.stderr}`);
     must(errors.length === 0, `scripts failed: ${errors.join('; ')}`);
   } finally {
     await context.close();

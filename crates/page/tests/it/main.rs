@@ -7,3 +7,4 @@ mod hostile;
 mod phone;
 mod photos;
 mod ticking;
+mod working;
