@@ -2,20 +2,50 @@
 
 use core::ops::ControlFlow;
 
-use crate::conduction::cycle::{Cycle, by_slab};
+use crate::conduction::cycle::Cycle;
+use crate::conduction::runs::{over_one, over_slabs, over_two};
 use crate::conduction::stack::ConductionError;
 
 /// Most steps; a steady state needs ten to twenty-five, a step in time fewer.
 const MOST_STEPS: usize = 300;
 
-/// Sum of products, in one order of adding for any number of threads.
-fn dot(a: &[f64], b: &[f64]) -> f64 {
-    a.chunks(4096).zip(b.chunks(4096)).map(|(a, b)| a.iter().zip(b).map(|(a, b)| a * b).sum::<f64>()).sum()
-}
-
 /// Length of a vector.
 pub(crate) fn norm(vector: &[f64]) -> f64 {
-    dot(vector, vector).sqrt()
+    vector.chunks(4096).map(|part| part.iter().map(|v| v * v).sum::<f64>()).sum::<f64>().sqrt()
+}
+
+/// Sum of products of two slabs, in eight strands, which a vector unit adds at once.
+fn dot<B: Copy + Into<f64>>(a: &[f64], b: &[B]) -> f64 {
+    let (a_parts, b_parts) = (a.chunks_exact(8), b.chunks_exact(8));
+    let rest: f64 = a_parts.remainder().iter().zip(b_parts.remainder()).map(|(a, b)| a * (*b).into()).sum();
+    let mut strands = [0.0; 8];
+    for (a, b) in a_parts.zip(b_parts) {
+        for ((strand, a), b) in strands.iter_mut().zip(a).zip(b) {
+            *strand += a * (*b).into();
+        }
+    }
+    strands.iter().sum::<f64>() + rest
+}
+
+/// Length and largest part of the residual, slab by slab.
+#[derive(Debug, Clone, Copy, Default)]
+struct Size {
+    squares: f64,
+    most: f64,
+}
+
+impl Size {
+    fn of(slab: &[f64]) -> Self {
+        Self { squares: dot(slab, slab), most: slab.iter().fold(0.0_f64, |most, r| most.max(r.abs())) }
+    }
+
+    /// All slabs together, in their order.
+    fn all(list: &[Self]) -> Self {
+        list.iter().fold(Self::default(), |sum, one| Self {
+            squares: sum.squares + one.squares,
+            most: sum.most.max(one.most),
+        })
+    }
 }
 
 /// Improves `x`, whose residual is given, until the residual is `tolerance` of `norm`: steps done and the
@@ -34,28 +64,47 @@ pub(crate) fn conjugate(
 ) -> Result<(usize, f64), ConductionError> {
     let slab = cycle.finest().slab();
     let cells = x.len();
+    let count = cells / slab;
     let mut direction = vec![0.0; cells];
-    let (mut z, mut product) = (vec![0.0; cells], vec![0.0; cells]);
-    let relative_of = |residual: &[f64]| if norm > 0.0 { self::norm(residual) / norm } else { 0.0 };
-    let (mut steps, mut relative, mut rho_before) = (0, relative_of(residual), 0.0);
+    let mut product = vec![0.0; cells];
+    let mut sums = vec![0.0; count];
+    let mut units = vec![(); count];
+    let mut sizes: Vec<Size> = residual.chunks(slab).map(Size::of).collect();
+    let relative_of = |size: Size| if norm > 0.0 { size.squares.sqrt() / norm } else { 0.0 };
+    let mut size = Size::all(&sizes);
+    let (mut steps, mut relative, mut rho_before) = (0, relative_of(size), 0.0);
     while relative > tolerance && steps < MOST_STEPS {
-        cycle.precondition(residual, &mut z);
-        let rho = dot(residual, &z);
+        let z = cycle.precondition(residual, size.most);
+        let at = |y: usize| y * slab..(y + 1) * slab;
+        let seen = &*residual;
+        over_slabs(threads, slab, &mut sums, |y| dot(&seen[at(y)], &z[at(y)]));
+        let rho = size.most * sums.iter().sum::<f64>();
         let beta = if steps == 0 { 0.0 } else { rho / rho_before };
         rho_before = rho;
-        for (direction, z) in direction.iter_mut().zip(&z) {
-            *direction = z + beta * *direction;
-        }
+        let scale = size.most;
+        over_one(threads, slab, &mut direction, &mut units, |y, direction| {
+            for (direction, z) in direction.iter_mut().zip(&z[at(y)]) {
+                *direction = scale * f64::from(*z) + beta * *direction;
+            }
+        });
         let (operator, along) = (cycle.finest(), &direction);
-        by_slab(threads, slab, &mut product, |y, out| operator.apply_slab(y, along, out));
-        let alpha = rho / dot(&direction, &product);
-        for ((x, residual), (direction, product)) in
-            x.iter_mut().zip(residual.iter_mut()).zip(direction.iter().zip(&product))
-        {
-            *x += alpha * direction;
-            *residual -= alpha * product;
-        }
-        relative = relative_of(residual);
+        over_one(threads, slab, &mut product, &mut sums, |y, out| {
+            operator.apply_slab(y, along, out);
+            dot(&along[at(y)], out)
+        });
+        let alpha = rho / sums.iter().sum::<f64>();
+        let (along, product) = (&direction, &product);
+        over_two(threads, slab, (&mut *x, &mut *residual), &mut sizes, |y, x, residual| {
+            for (x, direction) in x.iter_mut().zip(&along[at(y)]) {
+                *x += alpha * direction;
+            }
+            for (residual, product) in residual.iter_mut().zip(&product[at(y)]) {
+                *residual -= alpha * product;
+            }
+            Size::of(residual)
+        });
+        size = Size::all(&sizes);
+        relative = relative_of(size);
         steps += 1;
         if watch(relative).is_break() {
             return Err(ConductionError::Stopped { steps, residual: relative });

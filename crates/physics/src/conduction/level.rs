@@ -21,6 +21,13 @@ pub(crate) struct Level {
     pivots: Vec<f32>,
 }
 
+/// The slabs beside one, where there are some.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Beside<'a> {
+    pub(crate) below: Option<&'a [f32]>,
+    pub(crate) above: Option<&'a [f32]>,
+}
+
 impl Level {
     pub(crate) fn empty(nx: usize, ny: usize, nz: usize) -> Self {
         let zeros = || vec![0.0_f32; nx * ny * nz];
@@ -136,84 +143,90 @@ impl Level {
         }
     }
 
-    /// What the neighbours along x and y bring into one row, added to `out`.
-    fn add_beside(&self, y: usize, at: usize, x: &[f32], out: &mut [f32]) {
-        let (nx, slab) = (self.nx, self.slab());
-        let add = |out: &mut [f32], g: &[f32], other: &[f32]| {
-            for ((out, g), other) in out.iter_mut().zip(g).zip(other) {
-                *out += g * other;
-            }
-        };
-        let gx = &self.gx[at..at + nx - 1];
-        add(&mut out[..nx - 1], gx, &x[at + 1..at + nx]);
-        add(&mut out[1..], gx, &x[at..at + nx - 1]);
-        if y > 0 {
-            add(out, &self.gy[at - slab..at - slab + nx], &x[at - slab..at - slab + nx]);
-        }
-        if y + 1 < self.ny {
-            add(out, &self.gy[at..at + nx], &x[at + slab..at + slab + nx]);
-        }
-    }
-
-    /// Solves the columns of one colour of a slab, their neighbours as they are; other columns are kept.
-    pub(crate) fn relax_slab(&self, y: usize, colour: usize, rhs: &[f32], x: &[f32], out: &mut [f32]) {
+    /// Solves the columns of one colour of a slab, their neighbours as they are; the others stay.
+    pub(crate) fn relax(
+        &self,
+        y: usize,
+        colour: usize,
+        rhs: &[f32],
+        beside: &Beside<'_>,
+        own: &mut [f32],
+        work: &mut [f32],
+    ) {
         let (nx, nz, slab) = (self.nx, self.nz, self.slab());
         let base = y * slab;
+        // Both colours are computed, for a vector of cells costs no more than every other one of them.
         for z in 0..nz {
             let at = base + z * nx;
-            let (below, own) = out.split_at_mut(z * nx);
-            let own = &mut own[..nx];
-            own.copy_from_slice(&rhs[at..at + nx]);
-            self.add_beside(y, at, x, own);
-            if z > 0 {
-                let below = &below[(z - 1) * nx..];
-                for ((own, g), below) in own.iter_mut().zip(&self.gz[at - nx..at]).zip(below) {
-                    *own += g * below;
-                }
+            let row = z * nx..(z + 1) * nx;
+            let (under, out) = work.split_at_mut(z * nx);
+            let out = &mut out[..nx];
+            out.copy_from_slice(&rhs[at..at + nx]);
+            self.add_along_x(at, &own[row.clone()], out);
+            if let Some(below) = beside.below {
+                add(out, &self.gy[at - slab..at - slab + nx], &below[row.clone()]);
             }
-            for (own, pivot) in own.iter_mut().zip(&self.pivots[at..at + nx]) {
-                *own *= pivot;
+            if let Some(above) = beside.above {
+                add(out, &self.gy[at..at + nx], &above[row]);
+            }
+            if z > 0 {
+                add(out, &self.gz[at - nx..at], &under[(z - 1) * nx..]);
+            }
+            for (out, pivot) in out.iter_mut().zip(&self.pivots[at..at + nx]) {
+                *out *= pivot;
             }
         }
         for z in (0..nz.saturating_sub(1)).rev() {
             let at = base + z * nx;
-            let (own, above) = out[z * nx..].split_at_mut(nx);
+            let (out, over) = work[z * nx..].split_at_mut(nx);
             let factors = self.gz[at..at + nx].iter().zip(&self.pivots[at..at + nx]);
-            for ((own, (g, pivot)), above) in own.iter_mut().zip(factors).zip(&above[..nx]) {
-                *own += g * pivot * above;
+            for ((out, (g, pivot)), over) in out.iter_mut().zip(factors).zip(&over[..nx]) {
+                *out += g * pivot * over;
             }
         }
-        // The other colour stands as it stood.
-        let keep = (colour + y + 1) % 2;
-        for (out, x) in out.chunks_mut(nx).zip(x[base..base + slab].chunks(nx)) {
-            for (out, x) in out.iter_mut().zip(x).skip(keep).step_by(2) {
-                *out = *x;
+        let wanted = (colour + y) % 2;
+        for (own, out) in own.chunks_mut(nx).zip(work.chunks(nx)) {
+            for (own, out) in own.iter_mut().zip(out).skip(wanted).step_by(2) {
+                *own = *out;
             }
         }
     }
 
-    /// Residual of one slab in single precision.
-    pub(crate) fn residual_slab(&self, y: usize, rhs: &[f32], x: &[f32], out: &mut [f32]) {
-        let (nx, nz, slab) = (self.nx, self.nz, self.slab());
-        let add = |out: &mut [f32], g: &[f32], other: &[f32]| {
-            for ((out, g), other) in out.iter_mut().zip(g).zip(other) {
-                *out += g * other;
-            }
-        };
-        for (z, out) in out.chunks_mut(nx).enumerate() {
-            let at = y * slab + z * nx;
-            let row = at..at + nx;
-            let terms = rhs[row.clone()].iter().zip(&self.diagonal[row.clone()]).zip(&x[row.clone()]);
-            for (out, ((rhs, diagonal), x)) in out.iter_mut().zip(terms) {
-                *out = rhs - diagonal * x;
-            }
-            self.add_beside(y, at, x, out);
-            if z > 0 {
-                add(out, &self.gz[at - nx..at], &x[at - nx..at]);
-            }
-            if z + 1 < nz {
-                add(out, &self.gz[row], &x[at + nx..at + 2 * nx]);
-            }
+    /// What the neighbours along x bring into one row, added to `out`.
+    fn add_along_x(&self, at: usize, x: &[f32], out: &mut [f32]) {
+        let gx = &self.gx[at..at + self.nx - 1];
+        add(&mut out[..self.nx - 1], gx, &x[1..]);
+        add(&mut out[1..], gx, x);
+    }
+
+    /// Residual of one row in single precision.
+    pub(crate) fn residual_row(&self, y: usize, z: usize, rhs: &[f32], x: &[f32], out: &mut [f32]) {
+        let (nx, slab) = (self.nx, self.slab());
+        let at = y * slab + z * nx;
+        let row = at..at + nx;
+        let terms = rhs[row.clone()].iter().zip(&self.diagonal[row.clone()]).zip(&x[row.clone()]);
+        for (out, ((rhs, diagonal), x)) in out.iter_mut().zip(terms) {
+            *out = rhs - diagonal * x;
         }
+        self.add_along_x(at, &x[row.clone()], out);
+        if y > 0 {
+            add(out, &self.gy[at - slab..at - slab + nx], &x[at - slab..at - slab + nx]);
+        }
+        if y + 1 < self.ny {
+            add(out, &self.gy[row.clone()], &x[at + slab..at + slab + nx]);
+        }
+        if z > 0 {
+            add(out, &self.gz[at - nx..at], &x[at - nx..at]);
+        }
+        if z + 1 < self.nz {
+            add(out, &self.gz[row], &x[at + nx..at + 2 * nx]);
+        }
+    }
+}
+
+/// Adds `g` times `other` to `out`.
+fn add(out: &mut [f32], g: &[f32], other: &[f32]) {
+    for ((out, g), other) in out.iter_mut().zip(g).zip(other) {
+        *out += g * other;
     }
 }

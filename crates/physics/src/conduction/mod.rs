@@ -4,6 +4,7 @@ mod conjugate;
 mod cycle;
 pub mod grid;
 mod level;
+mod runs;
 pub mod stack;
 pub mod steady;
 pub mod transient;

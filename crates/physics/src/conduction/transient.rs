@@ -3,9 +3,10 @@
 use core::ops::ControlFlow;
 
 use crate::conduction::conjugate::{conjugate, norm};
-use crate::conduction::cycle::{Cycle, by_slab};
+use crate::conduction::cycle::Cycle;
 use crate::conduction::grid::{Grid, Resolution};
 use crate::conduction::level::Level;
+use crate::conduction::runs::over_one;
 use crate::conduction::stack::{ConductionError, Stack};
 
 /// One moment. Temperatures are rises above the air.
@@ -179,7 +180,10 @@ impl Stages {
         let mut x = from.to_vec();
         let mut residual = vec![0.0; x.len()];
         let slab = cycle.finest().slab();
-        by_slab(self.threads, slab, &mut residual, |y, out| cycle.finest().apply_slab(y, &x, out));
+        let mut units = vec![(); residual.len() / slab];
+        over_one(self.threads, slab, &mut residual, &mut units, |y, out| {
+            cycle.finest().apply_slab(y, &x, out)
+        });
         for (residual, rhs) in residual.iter_mut().zip(&rhs) {
             *residual = rhs - *residual;
         }
