@@ -144,8 +144,12 @@ impl Cycle {
             for fine_y in 2 * y..(2 * y + 2).min(ny) {
                 for (z, to) in out.chunks_mut(coarse.nx).enumerate() {
                     level.residual_row(fine_y, z, rhs, x, &mut row);
-                    for (to, from) in to.iter_mut().zip(row.chunks(2)) {
-                        *to += from.iter().sum::<f32>();
+                    let (pairs, rest) = row.as_chunks::<2>();
+                    for (to, [a, b]) in to.iter_mut().zip(pairs) {
+                        *to += a + b;
+                    }
+                    if let (Some(to), Some(last)) = (to.last_mut(), rest.first()) {
+                        *to += last;
                     }
                 }
             }
@@ -162,10 +166,13 @@ impl Cycle {
         over_one(self.threads, level.slab(), &mut room.x, &mut room.units, |y, out| {
             let from = &next[(y / 2) * nz * coarse_nx..(y / 2 + 1) * nz * coarse_nx];
             for (out, from) in out.chunks_mut(nx).zip(from.chunks(coarse_nx)) {
-                for (pair, value) in out.chunks_mut(2).zip(from) {
-                    for one in pair {
-                        *one += value;
-                    }
+                let (pairs, rest) = out.as_chunks_mut::<2>();
+                for ([a, b], value) in pairs.iter_mut().zip(from) {
+                    *a += value;
+                    *b += value;
+                }
+                if let (Some(last), Some(value)) = (rest.first_mut(), from.last()) {
+                    *last += value;
                 }
             }
         });

@@ -19,6 +19,8 @@ pub(crate) struct Level {
     pub(crate) diagonal: Vec<f32>,
     /// Inverse pivots of the columns' tridiagonal systems.
     pivots: Vec<f32>,
+    /// A row of no conductance.
+    none: Vec<f32>,
 }
 
 /// The slabs beside one, where there are some.
@@ -41,6 +43,7 @@ impl Level {
             sink: zeros(),
             diagonal: zeros(),
             pivots: zeros(),
+            none: vec![0.0; nx],
         }
     }
 
@@ -122,24 +125,28 @@ impl Level {
             let at = y * slab + z * nx;
             let row = at..at + nx;
             let own = &x[row.clone()];
-            for ((out, sink), own) in out.iter_mut().zip(&self.sink[row.clone()]).zip(own) {
-                *out = f64::from(*sink) * own;
+            // Where there is no neighbour a cell stands beside itself, and nothing flows.
+            let beside = |is_there: bool, start: usize| if is_there { &x[start..start + nx] } else { own };
+            let under = beside(z > 0, at.wrapping_sub(nx));
+            let over = beside(z + 1 < nz, at + nx);
+            let before = beside(y > 0, at.wrapping_sub(slab));
+            let after = beside(y + 1 < self.ny, at + slab);
+            let g_under = &self.gz[if z > 0 { at - nx } else { at }..][..nx];
+            let g_over = &self.gz[row.clone()];
+            let g_before = &self.gy[if y > 0 { at - slab } else { at }..][..nx];
+            let (g_after, sink) = (&self.gy[row.clone()], &self.sink[row.clone()]);
+            let out = &mut out[..nx];
+            for i in 0..nx {
+                let here = own[i];
+                out[i] = f64::from(sink[i]) * here
+                    + f64::from(g_under[i]) * (here - under[i])
+                    + f64::from(g_over[i]) * (here - over[i])
+                    + f64::from(g_before[i]) * (here - before[i])
+                    + f64::from(g_after[i]) * (here - after[i]);
             }
             let gx = &self.gx[at..at + nx - 1];
             flow(&mut out[..nx - 1], gx, own, &own[1..]);
             flow(&mut out[1..], gx, &own[1..], own);
-            if z > 0 {
-                flow(out, &self.gz[at - nx..at], own, &x[at - nx..at]);
-            }
-            if z + 1 < nz {
-                flow(out, &self.gz[row.clone()], own, &x[at + nx..at + 2 * nx]);
-            }
-            if y > 0 {
-                flow(out, &self.gy[at - slab..at - slab + nx], own, &x[at - slab..at - slab + nx]);
-            }
-            if y + 1 < self.ny {
-                flow(out, &self.gy[row], own, &x[at + slab..at + slab + nx]);
-            }
         }
     }
 
@@ -161,18 +168,23 @@ impl Level {
             let row = z * nx..(z + 1) * nx;
             let (under, out) = work.split_at_mut(z * nx);
             let out = &mut out[..nx];
-            out.copy_from_slice(&rhs[at..at + nx]);
-            self.add_along_x(at, &own[row.clone()], out);
-            if let Some(below) = beside.below {
-                add(out, &self.gy[at - slab..at - slab + nx], &below[row.clone()]);
+            let rhs = &rhs[at..at + nx];
+            let pivots = &self.pivots[at..at + nx];
+            // Where there is no neighbour its conductance is none, whatever stands in its place.
+            let before = beside.below.map_or(rhs, |slab| &slab[row.clone()]);
+            let g_before =
+                if beside.below.is_some() { &self.gy[at - slab..][..nx] } else { &self.none[..nx] };
+            let after = beside.above.map_or(rhs, |slab| &slab[row.clone()]);
+            let g_after = if beside.above.is_some() { &self.gy[at..at + nx] } else { &self.none[..nx] };
+            let (g_under, under) = match z.checked_sub(1) {
+                Some(z) => (&self.gz[at - nx..at], &under[z * nx..][..nx]),
+                None => (&self.none[..nx], rhs),
+            };
+            for i in 0..nx {
+                out[i] = rhs[i] + g_before[i] * before[i] + g_after[i] * after[i] + g_under[i] * under[i];
             }
-            if let Some(above) = beside.above {
-                add(out, &self.gy[at..at + nx], &above[row]);
-            }
-            if z > 0 {
-                add(out, &self.gz[at - nx..at], &under[(z - 1) * nx..]);
-            }
-            for (out, pivot) in out.iter_mut().zip(&self.pivots[at..at + nx]) {
+            self.add_along_x(at, &own[row], out);
+            for (out, pivot) in out.iter_mut().zip(pivots) {
                 *out *= pivot;
             }
         }
@@ -186,8 +198,16 @@ impl Level {
         }
         let wanted = (colour + y) % 2;
         for (own, out) in own.chunks_mut(nx).zip(work.chunks(nx)) {
-            for (own, out) in own.iter_mut().zip(out).skip(wanted).step_by(2) {
-                *own = *out;
+            let ((own, own_rest), (out, out_rest)) = (own.as_chunks_mut::<2>(), out.as_chunks::<2>());
+            if wanted == 0 {
+                for (own, out) in own.iter_mut().zip(out) {
+                    own[0] = out[0];
+                }
+                own_rest.copy_from_slice(out_rest);
+            } else {
+                for (own, out) in own.iter_mut().zip(out) {
+                    own[1] = out[1];
+                }
             }
         }
     }
@@ -204,23 +224,25 @@ impl Level {
         let (nx, slab) = (self.nx, self.slab());
         let at = y * slab + z * nx;
         let row = at..at + nx;
-        let terms = rhs[row.clone()].iter().zip(&self.diagonal[row.clone()]).zip(&x[row.clone()]);
-        for (out, ((rhs, diagonal), x)) in out.iter_mut().zip(terms) {
-            *out = rhs - diagonal * x;
+        let (rhs, diagonal, own) = (&rhs[row.clone()], &self.diagonal[row.clone()], &x[row.clone()]);
+        let beside = |is_there: bool, start: usize| if is_there { &x[start..start + nx] } else { own };
+        let before = beside(y > 0, at.wrapping_sub(slab));
+        let after = beside(y + 1 < self.ny, at + slab);
+        let under = beside(z > 0, at.wrapping_sub(nx));
+        let over = beside(z + 1 < self.nz, at + nx);
+        let g_before = if y > 0 { &self.gy[at - slab..][..nx] } else { &self.none[..nx] };
+        let g_after = if y + 1 < self.ny { &self.gy[row.clone()] } else { &self.none[..nx] };
+        let g_under = if z > 0 { &self.gz[at - nx..at] } else { &self.none[..nx] };
+        let g_over = if z + 1 < self.nz { &self.gz[row] } else { &self.none[..nx] };
+        let out = &mut out[..nx];
+        for i in 0..nx {
+            out[i] = rhs[i] - diagonal[i] * own[i]
+                + g_before[i] * before[i]
+                + g_after[i] * after[i]
+                + g_under[i] * under[i]
+                + g_over[i] * over[i];
         }
-        self.add_along_x(at, &x[row.clone()], out);
-        if y > 0 {
-            add(out, &self.gy[at - slab..at - slab + nx], &x[at - slab..at - slab + nx]);
-        }
-        if y + 1 < self.ny {
-            add(out, &self.gy[row.clone()], &x[at + slab..at + slab + nx]);
-        }
-        if z > 0 {
-            add(out, &self.gz[at - nx..at], &x[at - nx..at]);
-        }
-        if z + 1 < self.nz {
-            add(out, &self.gz[row], &x[at + nx..at + 2 * nx]);
-        }
+        self.add_along_x(at, own, out);
     }
 }
 
