@@ -18,6 +18,8 @@ pub enum Answer {
     See(String),
     /// A file: its type, its name where it is to be saved, its bytes.
     File(&'static str, Option<String>, Vec<u8>),
+    /// A file of the program itself: its type and its text, which a browser may keep for an hour.
+    Asset(&'static str, String),
     /// Values for a script.
     Json(serde_json::Value),
 }
@@ -105,6 +107,12 @@ impl Answer {
         match self {
             Self::Page(text) => respond(StatusCode::OK, HTML, text.into_bytes()),
             Self::Json(value) => respond(StatusCode::OK, "application/json", value.to_string().into_bytes()),
+            Self::Asset(kind, text) => {
+                let mut response = respond(StatusCode::OK, kind, text.into_bytes());
+                let kept = HeaderValue::from_static("private, max-age=3600");
+                response.headers_mut().insert(header::CACHE_CONTROL, kept);
+                response
+            }
             Self::File(kind, name, bytes) => {
                 let mut response = respond(StatusCode::OK, kind, bytes);
                 let named = name.map(|name| format!("attachment; filename=\"{}\"", plain_name(&name)));

@@ -5,6 +5,16 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use crate::app::App;
 use crate::ask::with_query;
 
+/// The files of every page, by the version that brought them.
+fn assets() -> Markup {
+    let version = env!("CARGO_PKG_VERSION");
+    html! {
+        link rel="icon" href={ "/assets/icon.svg?" (version) } type="image/svg+xml";
+        link rel="stylesheet" href={ "/assets/page.css?" (version) };
+        script src={ "/assets/page.js?" (version) } type="module" {}
+    }
+}
+
 /// Where a page stands, for the ways to go.
 #[derive(Debug, Clone, Copy)]
 pub enum Place<'a> {
@@ -54,9 +64,7 @@ pub fn framed(title: &str, place: Place<'_>, head: &Markup, body: &Markup) -> St
                 meta name="viewport" content="width=device-width,initial-scale=1";
                 meta name="color-scheme" content="light dark";
                 title { (title) " · reseat" }
-                link rel="icon" href="/assets/icon.svg" type="image/svg+xml";
-                link rel="stylesheet" href="/assets/page.css";
-                script src="/assets/page.js" type="module" {}
+                (assets())
                 (head)
             }
             body {
@@ -128,9 +136,7 @@ pub fn bare(title: &str, body: &Markup) -> String {
                 meta name="viewport" content="width=device-width,initial-scale=1";
                 meta name="color-scheme" content="light dark";
                 title { (title) " · reseat" }
-                link rel="icon" href="/assets/icon.svg" type="image/svg+xml";
-                link rel="stylesheet" href="/assets/page.css";
-                script src="/assets/page.js" type="module" {}
+                (assets())
             }
             body { main id="main" { (body) } }
         }

@@ -45,9 +45,6 @@ fn stack() -> Stack {
 
 fn run(bencher: Bencher<'_, '_>, wanted: Resolution, threads: usize) {
     let stack = stack();
-    if let Ok(s) = solve(&stack, wanted, threads, &mut |_| ControlFlow::Continue(())) {
-        eprintln!("STEPS {}", s.steps);
-    }
     bencher.bench_local(|| solve(&stack, wanted, threads, &mut |_| ControlFlow::Continue(())));
 }
 

@@ -20,5 +20,5 @@ pub fn show(_app: &App, ask: &Ask) -> Result<Answer, Wrong> {
         "icon.svg" => ("image/svg+xml", ICON.to_owned()),
         other => return Err(Wrong::Missing(format!("There is no file \"{other}\"."))),
     };
-    Ok(Answer::File(kind, None, text.into_bytes()))
+    Ok(Answer::Asset(kind, text))
 }

@@ -69,6 +69,10 @@ pub(crate) fn conjugate(
     let mut product = vec![0.0; cells];
     let mut sums = vec![0.0; count];
     let mut units = vec![(); count];
+    // Written before they are read, so that the system gives each page once.
+    for vector in [&mut direction, &mut product] {
+        over_one(threads, slab, vector, &mut units, |_, part| part.fill(0.0));
+    }
     let mut sizes: Vec<Size> = residual.chunks(slab).map(Size::of).collect();
     let relative_of = |size: Size| if norm > 0.0 { size.squares.sqrt() / norm } else { 0.0 };
     let mut size = Size::all(&sizes);

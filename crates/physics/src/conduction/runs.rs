@@ -1,7 +1,7 @@
 //! Work on slabs of cells dealt to threads in runs, each slab computed alike whichever thread has it.
 
 /// Cells below which a thread is not worth its start.
-const FEW: usize = 40_000;
+const FEW: usize = 100_000;
 
 /// Slabs that one thread takes.
 pub(crate) const fn run_length(threads: usize, slabs: usize, cells: usize) -> usize {

@@ -54,6 +54,8 @@ pub fn solve(
     let mut cycle = Cycle::new(level, threads);
     let cells = residual.len();
     let mut x = vec![0.0; cells];
+    // Written before it is read, so that the system gives each page once.
+    x.fill(0.0);
     let norm = norm(&residual);
     let (steps, relative) = conjugate(&mut cycle, threads, &mut x, &mut residual, norm, RESIDUAL, watch)?;
     // A small even shift closes the balance that the residual leaves open.
