@@ -1,6 +1,9 @@
 //! Models of the topic `identification`.
 
 use physics::network::identify::{Identified, identify};
+use physics::network::path::{self, Bands};
+use physics::network::record::Record;
+use physics::network::spectrum::Air;
 use serde_json::{Map, Value};
 
 use crate::verify::model::{Inputs, Model, ModelError, outputs};
@@ -9,6 +12,7 @@ use crate::verify::model::{Inputs, Model, ModelError, outputs};
 pub const MODELS: &[Model] = &[
     Model { name: "identify_step_response", run: step_response },
     Model { name: "identify_layered_column", run: layered_column },
+    Model { name: "identify_sensor_log", run: sensor_log },
 ];
 
 /// The first two columns of a CSV file with a heading.
@@ -47,5 +51,61 @@ fn layered_column(inputs: &Inputs<'_>) -> Result<Map<String, Value>, ModelError>
     Ok(outputs([
         ("total_resistance_K_per_W", found.total_resistance_k_w().into()),
         ("structure_resistance_K_per_W", resistances.into()),
+    ]))
+}
+
+/// How well a start temperature is known that a file gives as one number, in kelvin.
+const START_K: f64 = 0.05;
+/// How far the air may drift in a log of some minutes, in kelvin.
+const DRIFT_K: f64 = 0.3;
+
+/// Columns of a CSV file by their headings.
+fn columns(text: &str, wanted: [&str; 3]) -> Result<[Vec<f64>; 3], ModelError> {
+    let refused = |what: String| Err(ModelError::Refused(what));
+    let mut lines = text.lines();
+    let headings: Vec<&str> = lines.next().unwrap_or("").split(',').map(str::trim).collect();
+    let mut places = [0; 3];
+    for (place, name) in places.iter_mut().zip(wanted) {
+        match headings.iter().position(|heading| *heading == name) {
+            Some(found) => *place = found,
+            None => return refused(format!("the log has no column \"{name}\"")),
+        }
+    }
+    let mut out = [const { Vec::new() }; 3];
+    for (line, number) in lines.zip(2..).filter(|(line, _)| !line.trim().is_empty()) {
+        let cells: Vec<&str> = line.split(',').collect();
+        for (column, place) in out.iter_mut().zip(places) {
+            match cells.get(place).and_then(|cell| cell.trim().parse::<f64>().ok()) {
+                Some(value) => column.push(value),
+                None => return refused(format!("line {number} of the log has no number in column {place}")),
+            }
+        }
+    }
+    Ok(out)
+}
+
+/// A sensor's log that begins with a step of power from nothing, at time zero. Where no start temperature is
+/// given the whole resistance has no answer: everything faster than the first row is then one with the air.
+fn sensor_log(inputs: &Inputs<'_>) -> Result<Map<String, Value>, ModelError> {
+    let bytes = inputs.file("log_csv")?;
+    let text = core::str::from_utf8(&bytes).map_err(|error| ModelError::Refused(error.to_string()))?;
+    let names =
+        [inputs.text("time_column")?, inputs.text("temperature_column")?, inputs.text("power_column")?];
+    let [times_s, temperatures_c, powers_w] = columns(text, names)?;
+    let record = Record {
+        begins_s: 0.0,
+        power_before_w: 0.0,
+        times_s: &times_s,
+        temperatures_c: &temperatures_c,
+        powers_w: &powers_w,
+    };
+    let Ok(start_c) = inputs.number("start_temperature_C") else {
+        return Ok(outputs([("total_resistance_K_per_W", Value::Null)]));
+    };
+    let air = Air { temperature_c: Some((start_c, START_K)), drift_k: DRIFT_K };
+    let found = path::identify(&record, &air, &Bands { resamples: 0, seed: 0 })?;
+    Ok(outputs([
+        ("total_resistance_K_per_W", found.total_k_w.into()),
+        ("faster_than_first_row_K_per_W", found.too_fast_k_w.into()),
     ]))
 }

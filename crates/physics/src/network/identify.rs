@@ -2,7 +2,8 @@
 
 use crate::network::cauer::{Rung, from_foster};
 use crate::network::foster::Term;
-use crate::network::nonneg::nonneg_least_squares;
+use crate::network::nonneg::{ROUNDING, nonneg_least_squares};
+use crate::network::symmetric::{dot, solve};
 use crate::refusal::{Refusal, positive, within};
 
 /// An identified heat path.
@@ -59,7 +60,7 @@ pub fn identify(samples: &[(f64, f64)]) -> Result<Identified, Refusal> {
         })
         .collect();
     let target: Vec<f64> = samples.iter().zip(&weights).map(|((_, rise), weight)| rise * weight).collect();
-    let found = nonneg_least_squares(&columns, &target);
+    let found = nonneg_least_squares(&columns, &target, ROUNDING * dot(&target, &target).sqrt());
     let mut terms = merged(&grid, &found, LEAST_SHARE * largest);
     refine(&mut terms, samples, &weights);
     terms.sort_by(|a, b| a.time_constant_s.total_cmp(&b.time_constant_s));
@@ -109,7 +110,7 @@ fn refine(terms: &mut Vec<Term>, samples: &[(f64, f64)], weights: &[f64]) {
     let mut damping = 1e-4;
     for _ in 0..60 {
         let size = 2 * terms.len();
-        let mut normal = vec![vec![0.0; size]; size];
+        let mut normal = vec![0.0; size * size];
         let mut right = vec![0.0; size];
         for ((time, measured), weight) in samples.iter().zip(weights) {
             let mut row = Vec::with_capacity(size);
@@ -124,16 +125,16 @@ fn refine(terms: &mut Vec<Term>, samples: &[(f64, f64)], weights: &[f64]) {
             let left = weight * (measured - model);
             for (i, a) in row.iter().enumerate() {
                 right[i] += a * left;
-                for (j, b) in row.iter().enumerate() {
-                    normal[i][j] += a * b;
+                for (cell, b) in normal[i * size..(i + 1) * size].iter_mut().zip(&row) {
+                    *cell += a * b;
                 }
             }
         }
         let mut improved = false;
         for _ in 0..12 {
             let mut damped = normal.clone();
-            for (i, line) in damped.iter_mut().enumerate() {
-                line[i] = line[i] * (1.0 + damping) + 1e-30;
+            for cell in damped.iter_mut().step_by(size + 1) {
+                *cell = *cell * (1.0 + damping) + 1e-30;
             }
             let Some(step) = solve(damped, right.clone()) else { break };
             let moved: Vec<Term> = terms
@@ -158,34 +159,6 @@ fn refine(terms: &mut Vec<Term>, samples: &[(f64, f64)], weights: &[f64]) {
             break;
         }
     }
-}
-
-/// Solves a symmetric positive system by Cholesky's method; `None` where it is none.
-fn solve(mut matrix: Vec<Vec<f64>>, mut right: Vec<f64>) -> Option<Vec<f64>> {
-    let n = right.len();
-    for i in 0..n {
-        for j in 0..=i {
-            let known: f64 = (0..j).map(|k| matrix[i][k] * matrix[j][k]).sum();
-            let value = matrix[i][j] - known;
-            if i == j {
-                if value <= 0.0 || !value.is_finite() {
-                    return None;
-                }
-                matrix[i][i] = value.sqrt();
-            } else {
-                matrix[i][j] = value / matrix[j][j];
-            }
-        }
-    }
-    for i in 0..n {
-        let known: f64 = (0..i).map(|k| matrix[i][k] * right[k]).sum();
-        right[i] = (right[i] - known) / matrix[i][i];
-    }
-    for i in (0..n).rev() {
-        let known: f64 = (i + 1..n).map(|k| matrix[k][i] * right[k]).sum();
-        right[i] = (right[i] - known) / matrix[i][i];
-    }
-    Some(right)
 }
 
 impl Identified {

@@ -1,7 +1,13 @@
 //! Thermal networks and their identification from step responses and sensor logs.
 
 pub mod cauer;
+
 pub mod foster;
 pub mod identify;
 pub mod ladder;
+pub mod layers;
 pub mod nonneg;
+pub mod path;
+pub mod record;
+pub mod spectrum;
+pub mod symmetric;

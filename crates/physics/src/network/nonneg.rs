@@ -5,8 +5,15 @@
 //! columns are kept orthogonal by Gram-Schmidt steps done twice, since neighbouring time constants make
 //! columns that differ in the last digits only.
 
-/// The coefficients that come nearest to `target`, none below zero; `columns` are equally long.
-pub fn nonneg_least_squares(columns: &[Vec<f64>], target: &[f64]) -> Vec<f64> {
+use crate::network::symmetric::dot;
+
+/// Where rounding begins, as a share of the target's length: the least pull for data without noise.
+pub const ROUNDING: f64 = 1e-13;
+
+/// The coefficients that come nearest to `target`, none below zero; `columns` are equally long. A column comes in
+/// only while it pulls by more than `least_pull`: with rows weighted by their uncertainty, a pull of p lessens the
+/// sum of squares by about p squared.
+pub fn nonneg_least_squares(columns: &[Vec<f64>], target: &[f64], least_pull: f64) -> Vec<f64> {
     let mut found = vec![0.0; columns.len()];
     let mut passive: Vec<usize> = Vec::new();
     // Columns that came in and left at once: rounding let them in. They wait till another one has stayed.
@@ -21,7 +28,7 @@ pub fn nonneg_least_squares(columns: &[Vec<f64>], target: &[f64]) -> Vec<f64> {
             .map(|idx| (idx, dot(&columns[idx], &residual) / norms[idx]))
             .max_by(|a, b| a.1.total_cmp(&b.1));
         let Some((entering, pull)) = best else { break };
-        if pull <= 1e-13 * scale {
+        if pull <= least_pull {
             break;
         }
         passive.push(entering);
@@ -61,10 +68,6 @@ pub fn nonneg_least_squares(columns: &[Vec<f64>], target: &[f64]) -> Vec<f64> {
         }
     }
     found
-}
-
-fn dot(a: &[f64], b: &[f64]) -> f64 {
-    a.iter().zip(b).map(|(x, y)| x * y).sum()
 }
 
 fn residual(columns: &[Vec<f64>], target: &[f64], found: &[f64]) -> Vec<f64> {
@@ -115,7 +118,7 @@ mod tests {
     fn a_negative_coefficient_becomes_zero() {
         // Two columns at right angles: the second would need -1, so it stays out and the first keeps 2.
         let columns = [vec![1.0, 0.0, 0.0], vec![0.0, 1.0, 0.0]];
-        assert_eq!(nonneg_least_squares(&columns, &[2.0, -1.0, 5.0]), [2.0, 0.0]);
+        assert_eq!(nonneg_least_squares(&columns, &[2.0, -1.0, 5.0], 1e-12), [2.0, 0.0]);
     }
 
     #[test]
@@ -123,7 +126,7 @@ mod tests {
         let columns: Vec<Vec<f64>> =
             (1..6).map(|k| (0..20).map(|t| (-f64::from(t) / f64::from(k)).exp()).collect()).collect();
         let target: Vec<f64> = columns[0].iter().zip(&columns[3]).map(|(a, b)| 2.0 * a + 0.5 * b).collect();
-        let found = nonneg_least_squares(&columns, &target);
+        let found = nonneg_least_squares(&columns, &target, 1e-13);
         for (value, expected) in found.iter().zip([2.0, 0.0, 0.0, 0.5, 0.0]) {
             assert!((value - expected).abs() < 1e-9, "{found:?}");
         }

@@ -1,5 +1,7 @@
 //! A supply's efficiency over its whole range, from a few points of it.
 
+use crate::network::nonneg::{ROUNDING, nonneg_least_squares};
+use crate::network::symmetric::dot;
 use crate::refusal::{Refusal, not_negative, positive, within};
 
 /// Losses of a supply as `idle + slope * load + square * load^2`, in shares of its rated power.
@@ -39,7 +41,8 @@ pub fn through(points: &[(f64, f64); 3]) -> Result<LossCurve, Refusal> {
     let columns = [vec![1.0; 3], vec![a, b, c], vec![a * a, b * b, c * c]];
     let losses: Vec<f64> =
         points.iter().map(|(share, efficiency)| share * (1.0 / efficiency - 1.0)).collect();
-    let parts = crate::network::nonneg::nonneg_least_squares(&columns, &losses);
+    let least_pull = ROUNDING * dot(&losses, &losses).sqrt();
+    let parts = nonneg_least_squares(&columns, &losses, least_pull);
     Ok(LossCurve { idle: parts[0], slope: parts[1], square: parts[2] })
 }
 

@@ -2,7 +2,9 @@
 mod buck;
 mod circuit;
 mod conduction;
+mod identification;
 mod invariants;
+mod layered_truth;
 mod paste;
 mod power;
 mod refusals;
