@@ -1,8 +1,9 @@
 //! A document as HTML: the inside of a page, and a file of its own that prints well.
 
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 
 use crate::document::{Block, Document};
+use crate::html_file::{self, HtmlFile};
 
 /// The look of a document on its own.
 const STYLE: &str = "\
@@ -37,18 +38,5 @@ pub fn inside(document: &Document) -> Markup {
 
 /// The document as a file of its own, that asks for nothing from outside.
 pub fn file(document: &Document) -> String {
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width,initial-scale=1";
-                meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'";
-                title { (document.title) }
-                style { (PreEscaped(STYLE)) }
-            }
-            body { main { (inside(document)) } }
-        }
-    };
-    page.into_string()
+    html_file::file(&HtmlFile { title: &document.title, style: STYLE, script: None, body: inside(document) })
 }

@@ -5,7 +5,7 @@ use quantity::reading::Figure;
 use upgrade::carry::heat_map::HeatMap;
 
 use crate::svg::{Anchor, Picture};
-use crate::wrap::wrap;
+use crate::wrap::{shortened, wrap};
 
 const SIDE: f64 = 360.0;
 const LEFT: f64 = 30.0;
@@ -26,7 +26,7 @@ pub fn lid(map: &HeatMap, title: &str, power: &Figure<PowerDim>) -> String {
     let heading = format!("Lid of {title}, lower face above the cooler's base");
     let mut picture = Picture::new(760.0, height, &heading);
     picture.rectangle((0.0, 0.0), (760.0, height), "paper");
-    picture.text((24.0, 26.0), Anchor::Start, "head", &heading);
+    picture.text((24.0, 26.0), Anchor::Start, "head", &shortened(&format!("Lid of {title}"), 86));
     let rises = map.solved.map_k(1);
     let known = rises.iter().copied().filter(|rise| rise.is_finite());
     let (low, high) =

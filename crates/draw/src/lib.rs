@@ -10,6 +10,7 @@ pub mod handover_document;
 pub mod heat_map_picture;
 pub mod heat_picture;
 pub mod heat_text;
+pub mod html_file;
 pub mod paint;
 pub mod paste_film;
 pub mod paste_picture;

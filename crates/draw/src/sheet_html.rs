@@ -3,12 +3,13 @@
 //! The file asks for nothing from outside. Its ticks and notes stay in the browser that opened it; without
 //! scripts the boxes still tick, until the page is closed.
 
-use maud::{DOCTYPE, Markup, PreEscaped, html};
+use maud::{Markup, html};
 use upgrade::sheet::caution::{Caution, DEFER, Signal};
 use upgrade::sheet::first_start::{Next, TREE};
 use upgrade::sheet::sheet_of::JobSheet;
 use upgrade::sheet::step::Step;
 
+use crate::html_file::{self, HtmlFile};
 use crate::sheet_text::beforehand;
 
 /// The look: ink on paper, large enough to read at arm's length, nothing told by colour alone.
@@ -101,46 +102,31 @@ pub fn first_start() -> Markup {
 
 /// The sheet as a whole file. `key` tells this job's ticks from those of other jobs.
 pub fn page(sheet: &JobSheet, key: &str) -> String {
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width,initial-scale=1";
-                meta http-equiv="Content-Security-Policy"
-                    content="default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'";
-                title { "Job sheet: " (sheet.machine) }
-                style { (PreEscaped(STYLE)) }
-            }
-            body data-sheet=(key) {
-                main {
-                    h1 { "Job sheet: " (sheet.machine) }
-                    p { (sheet.title) }
-                    p { (DEFER) }
-                    p { span.key { "Time: " } "about " (sheet.minutes / 60) " h " (sheet.minutes % 60) " min" }
-                    p { span.key { "Tools: " } (sheet.tools.join(", ")) }
-                    @if !sheet.before_you_begin.is_empty() {
-                        h2 { "Before you begin" }
-                        ul {
-                            @for finding in &sheet.before_you_begin {
-                                li.before {
-                                    label {
-                                        input type="checkbox" data-keep={ "before-" (finding.rule) };
-                                        span { (beforehand(finding)) }
-                                    }
-                                }
-                            }
+    let title = format!("Job sheet: {}", sheet.machine);
+    let body = html! {
+        h1 { (title) }
+        p { (sheet.title) }
+        p { (DEFER) }
+        p { span.key { "Time: " } "about " (sheet.minutes / 60) " h " (sheet.minutes % 60) " min" }
+        p { span.key { "Tools: " } (sheet.tools.join(", ")) }
+        @if !sheet.before_you_begin.is_empty() {
+            h2 { "Before you begin" }
+            ul {
+                @for finding in &sheet.before_you_begin {
+                    li.before {
+                        label {
+                            input type="checkbox" data-keep={ "before-" (finding.rule) };
+                            span { (beforehand(finding)) }
                         }
                     }
-                    h2 { "Steps" }
-                    ol { @for (one, idx) in sheet.steps.iter().zip(1..) { (step(one, idx)) } }
-                    (first_start())
                 }
-                script { (PreEscaped(SCRIPT)) }
             }
         }
+        h2 { "Steps" }
+        ol { @for (one, idx) in sheet.steps.iter().zip(1..) { (step(one, idx)) } }
+        (first_start())
     };
-    page.into_string()
+    html_file::file(&HtmlFile { title: &title, style: STYLE, script: Some((SCRIPT, key)), body })
 }
 
 #[cfg(test)]

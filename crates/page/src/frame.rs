@@ -5,16 +5,6 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 use crate::app::App;
 use crate::ask::with_query;
 
-/// The files of every page, by the version that brought them.
-fn assets() -> Markup {
-    let version = env!("CARGO_PKG_VERSION");
-    html! {
-        link rel="icon" href={ "/assets/icon.svg?" (version) } type="image/svg+xml";
-        link rel="stylesheet" href={ "/assets/page.css?" (version) };
-        script src={ "/assets/page.js?" (version) } type="module" {}
-    }
-}
-
 /// Where a page stands, for the ways to go.
 #[derive(Debug, Clone, Copy)]
 pub enum Place<'a> {
@@ -56,6 +46,44 @@ pub fn frame(title: &str, place: Place<'_>, body: &Markup) -> String {
 
 /// A whole page, with something more in its head.
 pub fn framed(title: &str, place: Place<'_>, head: &Markup, body: &Markup) -> String {
+    let inside = html! {
+        a.skip href="#main" { "To the content" }
+        header {
+            nav aria-label="Places" {
+                ul {
+                    (way("/", "Bench", matches!(place, Place::Bench)))
+                    (way("/jobs", "Records", matches!(place, Place::Records)))
+                    (way("/parts", "Parts", matches!(place, Place::Parts)))
+                }
+            }
+            @if let Place::Machine(id, name, here, with) = place {
+                p.on { a href={ "/machines/" (id) } { bdi { (name) } } }
+                nav.machine aria-label="This machine" {
+                    ul {
+                        @for (page, words) in OF_MACHINE {
+                            @let query = if WITH_CHANGES.contains(&page) { with_query(with) } else { String::new() };
+                            (way(&format!("/machines/{id}{page}{query}"), words, page == here))
+                        }
+                    }
+                }
+            }
+        }
+        main id="main" tabindex="-1" { (body) }
+        footer {
+            p { "Work inside a computer can hurt it and you: follow the makers' instructions and local codes, never open a \
+    power supply, and leave fixed wiring to a licensed electrician." }
+        }
+    };
+    whole(title, head, &inside)
+}
+
+/// A page without ways to go: what a paired phone sees.
+pub fn bare(title: &str, body: &Markup) -> String {
+    whole(title, &PreEscaped(String::new()), &html! { main id="main" { (body) } })
+}
+
+fn whole(title: &str, head: &Markup, inside: &Markup) -> String {
+    let version = env!("CARGO_PKG_VERSION");
     let page = html! {
         (DOCTYPE)
         html lang="en" {
@@ -64,37 +92,13 @@ pub fn framed(title: &str, place: Place<'_>, head: &Markup, body: &Markup) -> St
                 meta name="viewport" content="width=device-width,initial-scale=1";
                 meta name="color-scheme" content="light dark";
                 title { (title) " · reseat" }
-                (assets())
+                // The files of every page, by the version that brought them.
+                link rel="icon" href={ "/assets/icon.svg?" (version) } type="image/svg+xml";
+                link rel="stylesheet" href={ "/assets/page.css?" (version) };
+                script src={ "/assets/page.js?" (version) } type="module" {}
                 (head)
             }
-            body {
-                a.skip href="#main" { "To the content" }
-                header {
-                    nav aria-label="Places" {
-                        ul {
-                            (way("/", "Bench", matches!(place, Place::Bench)))
-                            (way("/jobs", "Records", matches!(place, Place::Records)))
-                            (way("/parts", "Parts", matches!(place, Place::Parts)))
-                        }
-                    }
-                    @if let Place::Machine(id, name, here, with) = place {
-                        p.on { a href={ "/machines/" (id) } { bdi { (name) } } }
-                        nav.machine aria-label="This machine" {
-                            ul {
-                                @for (page, words) in OF_MACHINE {
-                                    @let query = if WITH_CHANGES.contains(&page) { with_query(with) } else { String::new() };
-                                    (way(&format!("/machines/{id}{page}{query}"), words, page == here))
-                                }
-                            }
-                        }
-                    }
-                }
-                main id="main" tabindex="-1" { (body) }
-                footer {
-                    p { "Work inside a computer can hurt it and you: follow the makers' instructions and local codes, \
-    never open a power supply, and leave fixed wiring to a licensed electrician." }
-                }
-            }
+            body { (inside) }
         }
     };
     page.into_string()
@@ -124,22 +128,4 @@ pub fn picture(svg: &str, name: &str) -> Markup {
 /// Sentences as paragraphs.
 pub fn paragraphs(list: &[String]) -> Markup {
     html! { @for one in list { p { (one) } } }
-}
-
-/// A page without ways to go: what a paired phone sees.
-pub fn bare(title: &str, body: &Markup) -> String {
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width,initial-scale=1";
-                meta name="color-scheme" content="light dark";
-                title { (title) " · reseat" }
-                (assets())
-            }
-            body { main id="main" { (body) } }
-        }
-    };
-    page.into_string()
 }

@@ -59,8 +59,8 @@ async fn nothing_there() -> Response<Body> {
 /// The phone's part of the page.
 pub fn router(app: Arc<App>) -> Router {
     Router::new()
-        .route("/sheet/{token}", shows(job::show_on_phone))
-        .route("/sheet/{token}/entries", shows(job::entries).merge(takes(job::enter_on_phone)))
+        .route("/sheet/{token}", shows(job::sheet::show_on_phone))
+        .route("/sheet/{token}/entries", shows(job::entry::list).merge(takes(job::entry::enter_on_phone)))
         .route(
             "/assets/{file}",
             get(|State(app): State<Arc<App>>, Path(names): Names, uri: Uri| {

@@ -14,7 +14,8 @@ use crate::answer::{Answer, Wrong};
 use crate::app::App;
 use crate::ask::{Ask, Fields};
 use crate::pages::{
-    asset, bench, check, compare, fits, handover, heat, job, machine, parts, paste, power, records, routes,
+    asset, bench, check, compare, fits, handover, heat, job, machine, parts, paste, power, progress, records,
+    routes,
 };
 use crate::pairing::same;
 use crate::{guard, photo};
@@ -99,7 +100,7 @@ async fn take_photo(
     run(app, move |app| {
         has_token(app, fields.get("token").map_or("", String::as_str))?;
         let step = fields.get("step").cloned().unwrap_or_default();
-        job::keep_photo(app, &ask(names, &uri, b""), &step, &file)
+        job::photo::keep(app, &ask(names, &uri, b""), &step, &file)
     })
     .await
 }
@@ -140,19 +141,19 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/machines/{machine}/heat", shows(heat::show))
         .route("/machines/{machine}/lid", shows(heat::lid))
         .route("/machines/{machine}/paste", shows(paste::show))
-        .route("/works/stop", takes(bench::stop_work))
+        .route("/works/stop", takes(progress::stop))
         .route("/machines/{machine}/jobs", takes(job::begin))
         .route("/jobs", shows(records::show))
-        .route("/jobs/{job}", shows(job::show))
-        .route("/jobs/{job}/entries", shows(job::entries).merge(takes(job::enter)))
-        .route("/jobs/{job}/sheet.html", shows(job::file))
+        .route("/jobs/{job}", shows(job::sheet::show))
+        .route("/jobs/{job}/entries", shows(job::entry::list).merge(takes(job::entry::enter)))
+        .route("/jobs/{job}/sheet.html", shows(job::sheet::file))
         .route("/jobs/{job}/close", takes(job::close))
-        .route("/jobs/{job}/phone", takes(job::pair))
-        .route("/jobs/{job}/phone/end", takes(job::unpair))
+        .route("/jobs/{job}/phone", takes(job::phone::pair))
+        .route("/jobs/{job}/phone/end", takes(job::phone::unpair))
         .route("/jobs/{job}/handover", shows(handover::show))
         .route("/jobs/{job}/handover.html", shows(handover::file))
         .route("/jobs/{job}/handover.pdf", shows(handover::pdf))
-        .route("/jobs/{job}/photos/{photo}", shows(job::photo))
+        .route("/jobs/{job}/photos/{photo}", shows(job::photo::show))
         .route(
             "/jobs/{job}/photos",
             post(take_photo).layer(DefaultBodyLimit::max(photo::LARGEST_BYTES + 4096)),

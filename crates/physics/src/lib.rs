@@ -7,6 +7,7 @@ pub mod air;
 pub mod conduction;
 pub mod cooler;
 pub mod discharge;
+pub mod dot;
 pub mod network;
 pub mod paste;
 pub mod point;

@@ -297,6 +297,18 @@ pub(crate) enum PickArg {
     Fastest,
 }
 
+/// A machine and what is done to it: named parts, or a pick of its plan.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct JobArg {
+    #[command(flatten)]
+    pub(crate) machine: MachineArg,
+    #[command(flatten)]
+    pub(crate) changes: ChangesArg,
+    /// Which pick of the plan, where no part is named.
+    #[arg(long, value_enum, default_value = "value")]
+    pub(crate) pick: PickArg,
+}
+
 /// Make a job sheet.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "Examples:
@@ -305,12 +317,7 @@ pub(crate) enum PickArg {
   reseat sheet demo --with PASTE             fresh paste only")]
 pub(crate) struct Sheet {
     #[command(flatten)]
-    pub(crate) machine: MachineArg,
-    #[command(flatten)]
-    pub(crate) changes: ChangesArg,
-    /// Which pick of the plan, where no part is named.
-    #[arg(long, value_enum, default_value = "value")]
-    pub(crate) pick: PickArg,
+    pub(crate) job: JobArg,
     /// Write one self-contained HTML file that keeps its ticks and prints well.
     #[arg(long, value_name = "FILE")]
     pub(crate) html: Option<PathBuf>,
@@ -327,12 +334,7 @@ pub(crate) struct Sheet {
   reseat handover demo --pdf job.pdf --paper letter")]
 pub(crate) struct Handover {
     #[command(flatten)]
-    pub(crate) machine: MachineArg,
-    #[command(flatten)]
-    pub(crate) changes: ChangesArg,
-    /// Which pick of the plan, where no part is named.
-    #[arg(long, value_enum, default_value = "value")]
-    pub(crate) pick: PickArg,
+    pub(crate) job: JobArg,
     /// Write one self-contained HTML file that prints well.
     #[arg(long, value_name = "FILE")]
     pub(crate) html: Option<PathBuf>,
@@ -342,6 +344,9 @@ pub(crate) struct Handover {
     /// Paper of the PDF.
     #[arg(long, value_enum, default_value = "a4", requires = "pdf")]
     pub(crate) paper: PaperArg,
+    /// Print the answer as JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
 }
 
 /// Sizes of paper.

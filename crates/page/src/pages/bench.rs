@@ -163,16 +163,3 @@ pub fn add_typed(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     // Browsers send line ends as text files of old.
     keep(app, "record", &ask.form.text("record").replace("\r\n", "\n"), "typed in")
 }
-
-/// Stops a computation, and goes back.
-///
-/// # Errors
-/// None.
-pub fn stop_work(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
-    app.lids.stop(ask.form.text("about"));
-    app.pressings.stop(ask.form.text("about"));
-    let back = ask.form.text("back");
-    // Only to places of this page.
-    let is_ours = back.starts_with("/machines/") && !back.contains("//");
-    Ok(Answer::See(if is_ours { back.to_owned() } else { "/".to_owned() }))
-}

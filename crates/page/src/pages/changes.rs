@@ -33,7 +33,7 @@ pub fn choose(bench: &OnBench, ask: &Ask, page: &str) -> Markup {
     let chosen = ask.query.all("with");
     let socket = &bench.machine.board.part.socket;
     html! {
-        details.changes open[!chosen.is_empty()] {
+        details.changes {
             summary { "Parts that are changed: " @if chosen.is_empty() { "none, the machine as it is" } @else { (chosen.join(", ")) } }
             form method="get" action={ "/machines/" (bench.kept.id) (page) } {
                 div.fields {

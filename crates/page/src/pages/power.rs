@@ -26,7 +26,8 @@ pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
         p.lead { (closing(&path).1) }
         (picture(&draw::power_picture::power(&path), "Power from the wall to the processor, with losses"))
         h2 { "Limits" }
-        (gauges(&path.gauges, usize::MAX).html())
+        // The picture has the bars.
+        (gauges(&path.gauges, 0).html())
         h2 { "What that means" }
         (paragraphs(&sentences(&path)))
         p { b { "Narrows the stages most: " } (path.settle_stages) }

@@ -2,7 +2,7 @@
 
 use maud::{Markup, html};
 
-use crate::answer::Answer;
+use crate::answer::{Answer, Wrong};
 use crate::app::App;
 use crate::ask::Ask;
 use crate::frame::{Place, button, framed};
@@ -54,4 +54,17 @@ pub fn show<T>(
         }
     };
     Answer::Page(framed(about.title, about.place, &head, &body))
+}
+
+/// Stops a computation, and goes back.
+///
+/// # Errors
+/// None.
+pub fn stop(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
+    app.lids.stop(ask.form.text("about"));
+    app.pressings.stop(ask.form.text("about"));
+    let back = ask.form.text("back");
+    // Only to places of this page.
+    let is_ours = back.starts_with("/machines/") && !back.contains("//");
+    Ok(Answer::See(if is_ours { back.to_owned() } else { "/".to_owned() }))
 }

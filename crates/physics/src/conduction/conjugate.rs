@@ -5,26 +5,14 @@ use core::ops::ControlFlow;
 use crate::conduction::cycle::Cycle;
 use crate::conduction::runs::{over_one, over_slabs, over_two};
 use crate::conduction::stack::ConductionError;
+use crate::dot::dot;
 
 /// Most steps; a steady state needs ten to twenty-five, a step in time fewer.
 const MOST_STEPS: usize = 300;
 
 /// Length of a vector.
 pub(crate) fn norm(vector: &[f64]) -> f64 {
-    vector.chunks(4096).map(|part| part.iter().map(|v| v * v).sum::<f64>()).sum::<f64>().sqrt()
-}
-
-/// Sum of products of two slabs, in eight strands, which a vector unit adds at once.
-fn dot<B: Copy + Into<f64>>(a: &[f64], b: &[B]) -> f64 {
-    let (a_parts, b_parts) = (a.chunks_exact(8), b.chunks_exact(8));
-    let rest: f64 = a_parts.remainder().iter().zip(b_parts.remainder()).map(|(a, b)| a * (*b).into()).sum();
-    let mut strands = [0.0; 8];
-    for (a, b) in a_parts.zip(b_parts) {
-        for ((strand, a), b) in strands.iter_mut().zip(a).zip(b) {
-            *strand += a * (*b).into();
-        }
-    }
-    strands.iter().sum::<f64>() + rest
+    dot(vector, vector).sqrt()
 }
 
 /// Length and largest part of the residual, slab by slab.

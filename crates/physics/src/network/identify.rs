@@ -1,9 +1,10 @@
 //! From a step response to a network and its structure function.
 
+use crate::dot::dot;
 use crate::network::cauer::{Rung, from_foster};
 use crate::network::foster::Term;
 use crate::network::nonneg::{ROUNDING, nonneg_least_squares};
-use crate::network::symmetric::{dot, solve};
+use crate::network::symmetric::solve;
 use crate::refusal::{Refusal, positive, within};
 
 /// An identified heat path.

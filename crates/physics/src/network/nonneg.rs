@@ -5,7 +5,7 @@
 //! columns are kept orthogonal by Gram-Schmidt steps done twice, since neighbouring time constants make
 //! columns that differ in the last digits only.
 
-use crate::network::symmetric::dot;
+use crate::dot::dot;
 
 /// Where rounding begins, as a share of the target's length: the least pull for data without noise.
 pub const ROUNDING: f64 = 1e-13;

@@ -1,9 +1,9 @@
 //! The time-constant spectrum behind a record of temperature and power.
 
+use crate::dot::dot;
 use crate::network::foster::Term;
 use crate::network::nonneg::nonneg_least_squares;
 use crate::network::record::{Bin, Binned};
-use crate::network::symmetric::dot;
 use crate::refusal::{Refusal, within};
 
 /// What is known about the air besides the record.

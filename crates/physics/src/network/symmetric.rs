@@ -1,5 +1,7 @@
 //! Symmetric positive systems of equations.
 
+use crate::dot::dot;
+
 /// Solves by Cholesky's method; `None` where the matrix is not positive. `matrix` is row after row, its lower
 /// half is read.
 ///
@@ -30,19 +32,6 @@ pub fn solve(mut matrix: Vec<f64>, mut right: Vec<f64>) -> Option<Vec<f64>> {
         }
     }
     Some(right)
-}
-
-/// Sum of products, four at a time so that the compiler can use the machine's wide registers.
-pub fn dot(a: &[f64], b: &[f64]) -> f64 {
-    let mut sums = [0.0; 4];
-    let (fours_a, fours_b) = (a.chunks_exact(4), b.chunks_exact(4));
-    let rest: f64 = fours_a.remainder().iter().zip(fours_b.remainder()).map(|(x, y)| x * y).sum();
-    for (x, y) in fours_a.zip(fours_b) {
-        for lane in 0..4 {
-            sums[lane] += x[lane] * y[lane];
-        }
-    }
-    sums.iter().sum::<f64>() + rest
 }
 
 #[cfg(test)]

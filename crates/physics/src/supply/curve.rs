@@ -1,7 +1,7 @@
 //! A supply's efficiency over its whole range, from a few points of it.
 
+use crate::dot::dot;
 use crate::network::nonneg::{ROUNDING, nonneg_least_squares};
-use crate::network::symmetric::dot;
 use crate::refusal::{Refusal, not_negative, positive, within};
 
 /// Losses of a supply as `idle + slope * load + square * load^2`, in shares of its rated power.

@@ -10,19 +10,16 @@ use paper::print::{Paper, pdf};
 use crate::args::{Handover, PaperArg};
 use crate::exit::{Exit, Failure};
 use crate::terminal::Screen;
-use crate::verb::file::{print, write};
+use crate::verb::file::{print, print_json, write};
+use crate::verb::job::parts;
 use crate::verb::load::machine;
-use crate::verb::sheet::picked;
 
 pub(crate) fn run(wanted: &Handover, screen: &Screen) -> Result<Exit, Failure> {
-    let (machine, library) = machine(&wanted.machine, screen)?;
-    let named = if wanted.changes.with.is_empty() {
-        picked(&machine, &library, wanted.pick)?
-    } else {
-        wanted.changes.with.clone()
-    };
+    let (machine, library) = machine(&wanted.job.machine, screen)?;
+    let named = parts(&wanted.job, &machine, &library)?;
     let changes = changes(&library, &named)?;
-    let document = document(&handover(&machine, &library, changes, Vec::new()), &Dates::default());
+    let handover = handover(&machine, &library, changes, Vec::new());
+    let document = document(&handover, &Dates::default());
     if let Some(path) = &wanted.html {
         write(path, draw::document_html::file(&document).as_bytes())?;
     }
@@ -33,7 +30,9 @@ pub(crate) fn run(wanted: &Handover, screen: &Screen) -> Result<Exit, Failure> {
         };
         write(path, &pdf(&document, paper)?)?;
     }
-    if wanted.html.is_none() && wanted.pdf.is_none() {
+    if wanted.json {
+        print_json(&desk::json::handover::handover(&handover));
+    } else if wanted.html.is_none() && wanted.pdf.is_none() {
         print(&text(&document, screen.width, screen.paint));
     }
     Ok(Exit::Done)

@@ -6,6 +6,7 @@ pub(crate) mod completion;
 pub(crate) mod file;
 pub(crate) mod handover;
 pub(crate) mod heat;
+pub(crate) mod job;
 pub(crate) mod load;
 pub(crate) mod machine;
 pub(crate) mod page;

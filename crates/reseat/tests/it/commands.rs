@@ -226,3 +226,23 @@ fn paste_is_pressed_in_every_pattern() {
     let told = crate::run::complains(&["paste", "demo"], 2);
     assert!(told.contains("no paste is put on"), "{told}");
 }
+
+#[test]
+fn the_hand_over_is_told_as_text_json_page_and_pdf() {
+    let words = ["handover", "demo", "--with", "tern-2-rush", "--with", "skerry-fine"];
+    let text = prints(&words, 0);
+    assert!(text.contains("What was found") && text.contains("Tern 1 Sedge") && text.contains("Tern 2 Rush"));
+    let answer = json(&[&words[..], &["--json"]].concat(), 0);
+    assert_eq!(answer["changed"][0]["out"], "Tern 1 Sedge");
+    assert_eq!(answer["changed"][0]["in"], "Tern 2 Rush");
+    let file = std::env::temp_dir().join(format!("reseat-hand-over-{}", std::process::id()));
+    let name = file.to_str().unwrap();
+    prints(&[&words[..], &["--pdf", name, "--paper", "letter"]].concat(), 0);
+    let pdf = std::fs::read(&file).unwrap();
+    // Letter is 612 by 792 points (ANSI/ASME Y14.1: 8.5 by 11 inches).
+    assert!(pdf.starts_with(b"%PDF-") && pdf.windows(7).any(|part| part == b"612 792"));
+    prints(&[&words[..], &["--html", name]].concat(), 0);
+    let page = std::fs::read_to_string(&file).unwrap();
+    assert!(page.contains("Tern 2 Rush") && page.contains("default-src 'none'"));
+    std::fs::remove_file(file).unwrap();
+}
