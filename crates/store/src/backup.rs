@@ -1,7 +1,8 @@
-//! Everything in a store as plain files: records and own parts as TOML, photos as JPEG, the rest as JSON.
+//! Everything in a store as plain files: records and own parts as TOML, photos as JPEG, soak logs as CSV, the rest as
+//! JSON.
 //!
 //! The folder holds `store.json` (machines, jobs, entries, and which file belongs to what),
-//! `machines/ID/REVISION.toml`, `photos/NUMBER.jpg` and `parts/NUMBER.toml`. It is written beside its
+//! `machines/ID/REVISION.toml`, `photos/NUMBER.jpg`, `logs/NUMBER.csv` and `parts/NUMBER.toml`. It is written beside its
 //! place first and then moved there, so a folder of that name is always whole.
 
 use std::fs;
@@ -130,6 +131,15 @@ impl Store {
         let entries = rows(&tx, "select job, key, step, kind, text, device, at from entry order by number")?;
         let photos = rows(&tx, "select id, job, step, width, height, at from photo order by id")?;
         let parts = rows(&tx, "select name, revision, at, text from parts_text order by name, revision")?;
+        let logs = rows(&tx, "select number, job, side, name, at, text from soak_log order by number")?;
+        let mut log_list = Vec::new();
+        for row in logs {
+            if let [number, job, side, name, at, Value::String(text)] = row.as_slice() {
+                let file = format!("logs/{number}.csv");
+                folder.write(&file, text.as_bytes())?;
+                log_list.push(json!([number, job, side, name, at, file]));
+            }
+        }
         let mut text_list = Vec::new();
         for row in texts {
             if let [Value::String(machine), revision, why, at, Value::String(text)] = row.as_slice() {
@@ -167,6 +177,7 @@ impl Store {
             },
             "entry": { "columns": ["job", "key", "step", "kind", "text", "device", "at"], "rows": entries },
             "photo": { "columns": ["id", "job", "step", "width", "height", "at", "file"], "rows": photo_list },
+            "soak_log": { "columns": ["number", "job", "side", "name", "at", "file"], "rows": log_list },
             "parts_text": { "columns": ["name", "revision", "at", "file"], "rows": parts_list },
         });
         folder.write("store.json", format!("{all:#}\n").as_bytes())?;

@@ -13,3 +13,4 @@ pub mod open;
 pub mod parts;
 pub mod photo;
 pub mod restore;
+pub mod soak_log;

@@ -3,7 +3,7 @@
 use rusqlite::{Connection, TransactionBehavior};
 
 /// The steps, in their order; a step that was once published is never changed.
-const STEPS: [&str; 1] = [include_str!("../migrations/1.sql")];
+const STEPS: [&str; 2] = [include_str!("../migrations/1.sql"), include_str!("../migrations/2.sql")];
 
 /// Number of the newest step.
 pub const NEWEST: i64 = STEPS.len() as i64;

@@ -46,14 +46,18 @@ pub enum RestoreError {
 }
 
 /// Tables in an order in which each finds what it points to, and where a file's bytes go.
-const TABLES: [(&str, &[&str], Option<&str>); 6] = [
+const TABLES: [(&str, &[&str], Option<&str>); 7] = [
     ("machine", &["id", "name", "revision", "removed", "changed_at"], None),
     ("machine_text", &["machine", "revision", "why", "at"], Some("text")),
     ("job", &["id", "machine", "revision", "parts", "title", "begun_at", "closed_at"], None),
     ("entry", &["job", "key", "step", "kind", "text", "device", "at"], None),
     ("photo", &["id", "job", "step", "width", "height", "at"], Some("jpeg")),
     ("parts_text", &["name", "revision", "at"], Some("text")),
+    (SOAK_LOG, &["number", "job", "side", "name", "at"], Some("text")),
 ];
+
+/// The table that older back-ups do not have.
+const SOAK_LOG: &str = "soak_log";
 
 fn read(path: &Path) -> Result<Vec<u8>, RestoreError> {
     fs::read(path).map_err(|source| RestoreError::Read { path: path.to_owned(), source })
@@ -75,6 +79,9 @@ fn table(
         place: row.map_or_else(|| name.to_owned(), |row| format!("{name}, row {}", row + 1)),
         expected,
     };
+    if name == SOAK_LOG && index.get(name).is_none() {
+        return Ok(0);
+    }
     let rows = index.get(name).and_then(|table| table.get("rows")).and_then(Value::as_array);
     let rows = rows.ok_or_else(|| form(None, "a table with rows"))?;
     let names: Vec<&str> = columns.iter().copied().chain(file).collect();
@@ -137,7 +144,7 @@ impl Store {
             *count = table(&tx, folder, &index, wanted)?;
         }
         tx.commit().map_err(access("write the restored"))?;
-        let [machines, _, jobs, _, photos, _] = counts;
+        let [machines, _, jobs, _, photos, _, _] = counts;
         Ok(Written { machines, jobs, photos })
     }
 }

@@ -4,6 +4,7 @@ use store::backup::{BackupError, Written};
 use store::entry::{EntryKind, NewEntry};
 use store::open::{At, Store};
 use store::restore::RestoreError;
+use store::soak_log::Side;
 
 use super::keeping::tempdir;
 
@@ -21,6 +22,7 @@ fn filled() -> Store {
     };
     store.add_entries(&job, &[note], At(4)).unwrap();
     store.add_photo(&job, "paste", &[0xff, 0xd8, 0, 1], (3, 2), At(5)).unwrap();
+    store.add_soak_log(&job, Side::Before, ("soak.csv", "time s,package °C\n0,30\n"), At(5)).unwrap();
     store.set_own_parts("own.toml", "# mine\n", At(6)).unwrap();
     store
 }
@@ -38,12 +40,32 @@ fn what_is_restored_is_what_was_backed_up() {
     assert_eq!(again.jpeg(&job.id, 1).unwrap(), [0xff, 0xd8, 0, 1]);
     // Backed up once more it is the same, byte for byte.
     again.back_up(&folder.join("second")).unwrap();
-    for file in
-        ["store.json", "machines/studio/1.toml", "machines/studio/2.toml", "photos/1.jpg", "parts/1.toml"]
-    {
+    for file in [
+        "store.json",
+        "machines/studio/1.toml",
+        "machines/studio/2.toml",
+        "photos/1.jpg",
+        "logs/1.csv",
+        "parts/1.toml",
+    ] {
         let read = |name: &str| std::fs::read(folder.join(name).join(file)).unwrap();
         assert_eq!(read("first"), read("second"), "{file}");
     }
+    std::fs::remove_dir_all(folder).unwrap();
+}
+
+#[test]
+fn a_back_up_from_before_there_were_soak_logs_is_restored() {
+    let folder = tempdir("older");
+    filled().back_up(&folder.join("there")).unwrap();
+    let file = folder.join("there/store.json");
+    let mut index: serde_json::Value = serde_json::from_slice(&std::fs::read(&file).unwrap()).unwrap();
+    index.as_object_mut().unwrap().remove("soak_log").unwrap();
+    std::fs::write(&file, index.to_string()).unwrap();
+    let mut store = Store::in_memory().unwrap();
+    assert_eq!(store.restore(&folder.join("there")).unwrap().jobs, 1);
+    let job = store.jobs(None).unwrap().remove(0);
+    assert!(store.soak_logs(&job.id).unwrap().is_empty());
     std::fs::remove_dir_all(folder).unwrap();
 }
 

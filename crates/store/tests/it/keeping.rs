@@ -1,6 +1,7 @@
 //! What is kept stays, and nobody overwrites anybody.
 
 use store::open::{At, Store, StoreError};
+use store::soak_log::Side;
 
 fn store() -> Store {
     Store::in_memory().unwrap()
@@ -54,6 +55,25 @@ fn a_job_remembers_the_record_as_it_was_found() {
     let job = store.job(&job).unwrap();
     assert_eq!(job.parts, ["p", "q"]);
     assert_eq!(store.revision(&id, job.revision).unwrap(), "found");
+}
+
+#[test]
+fn soak_logs_are_only_added() {
+    let mut store = store();
+    let id = store.add_machine("Studio", "found", "typed", At(1)).unwrap();
+    let job = store.begin_job(&id, &["p".into()], "P", At(2)).unwrap();
+    for (side, text) in [(Side::Before, "one"), (Side::After, "two"), (Side::After, "three")] {
+        store.add_soak_log(&job, side, ("soak.csv", text), At(3)).unwrap();
+    }
+    let logs = store.soak_logs(&job).unwrap();
+    let sides: Vec<Side> = logs.iter().map(|log| log.side).collect();
+    assert_eq!(sides, [Side::Before, Side::After, Side::After]);
+    assert_eq!(store.soak_log_text(&job, logs[2].number).unwrap(), "three");
+    assert!(matches!(store.soak_log_text("other", logs[2].number), Err(StoreError::Missing { .. })));
+    assert!(matches!(
+        store.add_soak_log("other", Side::After, ("x", ""), At(4)),
+        Err(StoreError::Missing { .. })
+    ));
 }
 
 #[test]
