@@ -4,7 +4,7 @@ use quantity::dimension::PowerDim;
 use quantity::reading::Figure;
 use upgrade::carry::heat_map::HeatMap;
 
-use crate::svg::{Anchor, Picture};
+use crate::svg::{Anchor, Picture, whole_dot};
 use crate::wrap::{shortened, wrap};
 
 const SIDE: f64 = 360.0;
@@ -33,7 +33,8 @@ pub fn lid(map: &HeatMap, title: &str, power: &Figure<PowerDim>) -> String {
         known.fold((f64::INFINITY, 0.0_f64), |(low, high), rise| (low.min(rise), high.max(rise)));
     let step = ((high - low) / CLASSES as f64).max(1e-12);
     let class = |rise: f64| rise.is_finite().then(|| (((rise - low) / step) as usize).min(CLASSES - 1));
-    let (x_of, y_of) = (|x: f64| LEFT + (x - from_x) * scale, |y: f64| TOP + (to_y - y) * scale);
+    let (x_of, y_of) =
+        (|x: f64| whole_dot(LEFT + (x - from_x) * scale), |y: f64| whole_dot(TOP + (to_y - y) * scale));
     for y in 0..ny {
         let mut from = 0;
         while from < nx {

@@ -151,13 +151,37 @@ pub fn inline(picture: &str) -> String {
     picture.replacen(&format!("<style>{STYLE}</style>"), "", 1)
 }
 
+/// A finished picture for programs that know no variables of style: the light colours written out, motion left out.
+pub fn printed(picture: &str) -> String {
+    // The first line of the style sets the light colours, the second the dark ones.
+    let (light, rest) = STYLE.split_once('\n').unwrap_or((STYLE, ""));
+    let (_, rest) = rest.split_once('\n').unwrap_or(("", rest));
+    let colours: Vec<(&str, &str)> = light
+        .trim_start_matches("svg{")
+        .trim_end_matches('}')
+        .split(';')
+        .filter_map(|one| one.split_once(':'))
+        .filter(|(name, _)| name.starts_with("--"))
+        .collect();
+    let mut style = format!("svg{{font-family:sans-serif;font-size:13px}}{rest}");
+    for (name, colour) in colours {
+        style = style.replace(&format!("var({name})"), colour);
+    }
+    picture.replacen(STYLE, &style, 1)
+}
+
 /// The look of every picture: ink on paper, light or dark, in the fonts of the place.
-pub const STYLE: &str = "svg{font:13px system-ui,sans-serif;--ink:#1d2a2f;--faint:#8b989c;--paper:#fbfaf6;--good:#1f6f54;--care:#8a5a00;--stop:#9c2b2b;--heat:#b5482a;--flow:#2f5f8a}\
-@media(prefers-color-scheme:dark){svg{--ink:#e4e7e2;--faint:#7d888b;--paper:#171c1e;--good:#74c7a5;--care:#e2b354;--stop:#ef8a83;--heat:#f0936f;--flow:#86b6e0}}\
+pub const STYLE: &str = "svg{font:13px system-ui,sans-serif;--ink:#1d2a2f;--faint:#8b989c;--paper:#fbfaf6;--good:#1f6f54;--care:#8a5a00;--stop:#9c2b2b;--heat:#b5482a;--flow:#2f5f8a}
+@media(prefers-color-scheme:dark){svg{--ink:#e4e7e2;--faint:#7d888b;--paper:#171c1e;--good:#74c7a5;--care:#e2b354;--stop:#ef8a83;--heat:#f0936f;--flow:#86b6e0}}
 .paper{fill:var(--paper)}.ink{fill:var(--ink)}.faint{fill:var(--faint)}.axis{stroke:var(--ink);fill:none}.grid{stroke:var(--faint);stroke-width:.5;stroke-dasharray:2 3;fill:none}\
 .step{stroke:var(--flow);stroke-width:2;fill:none}.dot{fill:var(--paper);stroke:var(--flow);stroke-width:1.5}.pick{fill:var(--flow);stroke:var(--ink)}\
 .head{fill:var(--ink);font-weight:600;paint-order:stroke;stroke:var(--paper);stroke-width:4px}.small{fill:var(--ink);font-size:11px;paint-order:stroke;stroke:var(--paper);stroke-width:3px}.number{fill:var(--paper);font-size:11px;font-weight:700}.cross{stroke:var(--faint);stroke-width:1.2;fill:none}.note{fill:var(--faint);font-size:11px}\
 .band{fill:var(--heat);fill-opacity:.25}.stair{stroke:var(--heat);stroke-width:2.5;fill:none}.film1,.film2,.film3,.film4,.film5,.heat1,.heat2,.heat3,.heat4,.heat5{shape-rendering:crispEdges}.bare{fill:var(--faint);fill-opacity:.15}.film1{fill:var(--flow);fill-opacity:.25}.film2{fill:var(--flow);fill-opacity:.4}.film3{fill:var(--flow);fill-opacity:.55}.film4{fill:var(--flow);fill-opacity:.72}.film5{fill:var(--flow);fill-opacity:.9}.curve{stroke:var(--flow);stroke-width:1.4;fill:none}.heat1{fill:var(--heat);fill-opacity:.12}.heat2{fill:var(--heat);fill-opacity:.28}.heat3{fill:var(--heat);fill-opacity:.45}.heat4{fill:var(--heat);fill-opacity:.65}.heat5{fill:var(--heat);fill-opacity:.9}.stream{fill:var(--flow);fill-opacity:.55}.branch{fill:var(--flow);fill-opacity:.3}.loss{fill:var(--heat);fill-opacity:.75}.fits{fill:var(--good)}.care{fill:var(--care)}.stop{fill:var(--stop)}.lead{stroke:var(--ink);stroke-width:.7;fill:none}";
+
+/// The nearest edge between dots where a unit is two of them: areas that meet there leave no seam.
+pub fn whole_dot(coordinate: f64) -> f64 {
+    (2.0 * coordinate).round() / 2.0
+}
 
 /// Path data of the runs of cells that `is_in` holds for, row by row from the lower edge, in a frame of so many cells.
 pub fn runs(
@@ -169,15 +193,18 @@ pub fn runs(
     let (dx, dy) = (size.0 / columns as f64, size.1 / rows as f64);
     let mut out = String::new();
     for y in 0..rows {
+        let (top, bottom) =
+            (whole_dot(corner.1 + dy * (rows - 1 - y) as f64), whole_dot(corner.1 + dy * (rows - y) as f64));
         let mut from = 0;
         while from < columns {
             let now = is_in(from, y);
             let to = (from..columns).find(|x| is_in(*x, y) != now).unwrap_or(columns);
             if now {
-                let (left, top) = (corner.0 + dx * from as f64, corner.1 + dy * (rows - 1 - y) as f64);
-                let wide = number(dx * (to - from) as f64);
+                let left = whole_dot(corner.0 + dx * from as f64);
+                let wide = number(whole_dot(corner.0 + dx * to as f64) - left);
+                let tall = number(bottom - top);
                 // Writing to a string cannot fail.
-                let _ = write!(out, "M{} {}h{wide}v{}h-{wide}z", number(left), number(top), number(dy));
+                let _ = write!(out, "M{} {}h{wide}v{tall}h-{wide}z", number(left), number(top));
             }
             from = to;
         }

@@ -1,10 +1,15 @@
 //! The words of the command line: each option is defined here once, and help and completion follow.
 
 pub(crate) mod bench;
+pub(crate) mod heat;
+pub(crate) mod paste;
+pub(crate) mod picture;
 
 use std::path::PathBuf;
 
 use clap::{Args as ClapArgs, Parser, Subcommand, ValueEnum};
+
+use picture::PictureArg;
 
 /// Helps to put a better processor into a desktop computer that already exists.
 #[derive(Debug, Parser)]
@@ -49,9 +54,9 @@ pub(crate) enum Verb {
     /// The power path from the wall to the processor: each loss, each temperature, each limit.
     Power(Power),
     /// The heat path from the die to the room: each step in kelvin, the clock it holds, what binds.
-    Heat(Heat),
+    Heat(heat::Heat),
     /// How much paste to put, in which pattern, and what the joint then is.
-    Paste(Paste),
+    Paste(paste::Paste),
     /// The job sheet of a change: ordered steps with cautions, for terminal, phone and paper.
     Sheet(Sheet),
     /// The hand-over of a change: what was found, what was changed, what to expect of it.
@@ -203,9 +208,8 @@ pub(crate) struct Plan {
     /// List every route of the front, not only those that save more than every cheaper one.
     #[arg(long)]
     pub(crate) all: bool,
-    /// Also draw price against time saved into this SVG file.
-    #[arg(long, value_name = "FILE")]
-    pub(crate) svg: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) picture: PictureArg,
 }
 
 /// Check a machine with changes.
@@ -240,50 +244,8 @@ pub(crate) struct Power {
     pub(crate) machine: MachineArg,
     #[command(flatten)]
     pub(crate) changes: ChangesArg,
-    /// Also draw the path into this SVG file.
-    #[arg(long, value_name = "FILE")]
-    pub(crate) svg: Option<PathBuf>,
-    /// Print the answer as JSON.
-    #[arg(long)]
-    pub(crate) json: bool,
-}
-
-/// The heat path of a machine with changes.
-#[derive(Debug, ClapArgs)]
-#[command(after_help = "Examples:
-  reseat heat demo                                 the machine as it is
-  reseat heat demo --with PASTE                    with fresh paste only
-  reseat heat demo --with COOLER --svg heat.svg    with another cooler, and as a picture")]
-pub(crate) struct Heat {
     #[command(flatten)]
-    pub(crate) machine: MachineArg,
-    #[command(flatten)]
-    pub(crate) changes: ChangesArg,
-    /// Also solve the lid in three dimensions and draw its map into this SVG file.
-    #[arg(long, value_name = "FILE")]
-    pub(crate) lid: Option<PathBuf>,
-    /// Also draw the staircase into this SVG file.
-    #[arg(long, value_name = "FILE")]
-    pub(crate) svg: Option<PathBuf>,
-    /// Print the answer as JSON.
-    #[arg(long)]
-    pub(crate) json: bool,
-}
-
-/// Paste pressed between lid and cooler.
-#[derive(Debug, ClapArgs)]
-#[command(after_help = "Examples:
-  reseat paste demo --with PASTE                      fresh paste under the cooler that is there
-  reseat paste demo --with PASTE --with COOLER        under another one
-  reseat paste demo --with PASTE --svg paste.svg      maps of every pattern as a picture")]
-pub(crate) struct Paste {
-    #[command(flatten)]
-    pub(crate) machine: MachineArg,
-    #[command(flatten)]
-    pub(crate) changes: ChangesArg,
-    /// Also draw the maps into this SVG file.
-    #[arg(long, value_name = "FILE")]
-    pub(crate) svg: Option<PathBuf>,
+    pub(crate) picture: PictureArg,
     /// Print the answer as JSON.
     #[arg(long)]
     pub(crate) json: bool,
@@ -367,9 +329,8 @@ pub(crate) struct Chart {
     /// Chart all boards of this socket instead of the machine's own board.
     #[arg(long, value_name = "SOCKET")]
     pub(crate) socket: Option<String>,
-    /// Draw the chart into this SVG file.
-    #[arg(long, value_name = "FILE")]
-    pub(crate) svg: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) picture: PictureArg,
     /// Print the answer as JSON.
     #[arg(long)]
     pub(crate) json: bool,

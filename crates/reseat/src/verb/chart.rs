@@ -7,8 +7,9 @@ use upgrade::part::id::PartId;
 use crate::args::Chart;
 use crate::exit::{Exit, Failure};
 use crate::terminal::Screen;
-use crate::verb::file::{print, print_json, write};
+use crate::verb::file::{print, print_json};
 use crate::verb::load::machine;
+use crate::verb::picture::write_pictures;
 
 /// A socket that the library does not have.
 #[derive(Debug, thiserror::Error)]
@@ -31,9 +32,7 @@ pub(crate) fn run(wanted: &Chart, screen: &Screen) -> Result<Exit, Failure> {
         }
         None => chart::this_board(&machine, &library),
     };
-    if let Some(path) = &wanted.svg {
-        write(path, picture(&chart).as_bytes())?;
-    }
+    write_pictures(&wanted.picture, || picture(&chart))?;
     if wanted.json {
         let rows: Vec<serde_json::Value> = chart
             .processors

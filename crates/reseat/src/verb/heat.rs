@@ -8,11 +8,12 @@ use upgrade::carry::heat_map::heat_map;
 use upgrade::carry::heat_path::heat_path;
 use upgrade::machine::proposal::Proposal;
 
-use crate::args::Heat;
+use crate::args::heat::Heat;
 use crate::exit::{Exit, Failure};
 use crate::terminal::Screen;
-use crate::verb::file::{print, print_json, write};
+use crate::verb::file::{print, print_json};
 use crate::verb::load::machine;
+use crate::verb::picture::{write_picture, write_pictures};
 
 /// Cells of the lid's map.
 const LID_CELLS: Resolution = Resolution { x: 96, y: 96, z: 20 };
@@ -22,15 +23,13 @@ pub(crate) fn run(wanted: &Heat, screen: &Screen) -> Result<Exit, Failure> {
     let changes = changes(&library, &wanted.changes.with)?;
     let proposal = Proposal { now: &machine, changes, library: &library };
     let path = heat_path(&proposal);
-    if let Some(file) = &wanted.svg {
-        write(file, draw::heat_picture::heat(&path).as_bytes())?;
-    }
+    write_pictures(&wanted.picture, || draw::heat_picture::heat(&path))?;
     if let Some(file) = &wanted.lid {
         let threads = std::thread::available_parallelism().map_or(1, usize::from);
         let map = heat_map(&proposal, LID_CELLS, threads, &mut |_| ControlFlow::Continue(()))?;
         // Where no sustained point can be computed, for the power its maker allows.
         let power = path.point.power.or(proposal.processor().sustained_power);
-        write(file, draw::heat_map_picture::lid(&map, &path.title, &power).as_bytes())?;
+        write_picture(file, &draw::heat_map_picture::lid(&map, &path.title, &power))?;
     }
     if wanted.json {
         print_json(&desk::json::heat::heat(&path));

@@ -12,6 +12,7 @@ pub(crate) mod machine;
 pub(crate) mod page;
 pub(crate) mod parts;
 pub(crate) mod paste;
+pub(crate) mod picture;
 pub(crate) mod plan;
 pub(crate) mod power;
 pub(crate) mod schema;

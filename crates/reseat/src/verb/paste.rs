@@ -7,11 +7,12 @@ use physics::paste::press::Go;
 use upgrade::carry::paste_press::paste_job;
 use upgrade::machine::proposal::Proposal;
 
-use crate::args::Paste;
+use crate::args::paste::Paste;
 use crate::exit::{Exit, Failure};
 use crate::terminal::Screen;
-use crate::verb::file::{print, print_json, write};
+use crate::verb::file::{print, print_json};
 use crate::verb::load::machine;
+use crate::verb::picture::write_pictures;
 
 /// Cells along a side of the lid.
 const CELLS: usize = 96;
@@ -36,9 +37,7 @@ pub(crate) fn run(wanted: &Paste, screen: &Screen) -> Result<Exit, Failure> {
         eprint!("\r{:20}\r", "");
     }
     let job = job?;
-    if let Some(file) = &wanted.svg {
-        write(file, draw::paste_picture::paste(&job).as_bytes())?;
-    }
+    write_pictures(&wanted.picture, || draw::paste_picture::paste(&job))?;
     if wanted.json {
         print_json(&desk::json::paste::paste(&job));
     } else {

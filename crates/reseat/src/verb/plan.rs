@@ -7,15 +7,14 @@ use upgrade::route::plan::plan;
 use crate::args::Plan;
 use crate::exit::{Exit, Failure};
 use crate::terminal::Screen;
-use crate::verb::file::{print, print_json, write};
+use crate::verb::file::{print, print_json};
 use crate::verb::load::machine;
+use crate::verb::picture::write_pictures;
 
 pub(crate) fn run(wanted: &Plan, screen: &Screen) -> Result<Exit, Failure> {
     let (machine, library) = machine(&wanted.machine, screen)?;
     let plan = plan(&machine, &library)?;
-    if let Some(path) = &wanted.svg {
-        write(path, draw::route_picture::routes(&plan, &machine.name).as_bytes())?;
-    }
+    write_pictures(&wanted.picture, || draw::route_picture::routes(&plan, &machine.name))?;
     if wanted.json {
         print_json(&json::plan::plan(&machine, &plan));
     } else {

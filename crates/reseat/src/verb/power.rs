@@ -8,16 +8,15 @@ use upgrade::machine::proposal::Proposal;
 use crate::args::Power;
 use crate::exit::{Exit, Failure};
 use crate::terminal::Screen;
-use crate::verb::file::{print, print_json, write};
+use crate::verb::file::{print, print_json};
 use crate::verb::load::machine;
+use crate::verb::picture::write_pictures;
 
 pub(crate) fn run(wanted: &Power, screen: &Screen) -> Result<Exit, Failure> {
     let (machine, library) = machine(&wanted.machine, screen)?;
     let changes = changes(&library, &wanted.changes.with)?;
     let path = power_path(&Proposal { now: &machine, changes, library: &library });
-    if let Some(file) = &wanted.svg {
-        write(file, draw::power_picture::power(&path).as_bytes())?;
-    }
+    write_pictures(&wanted.picture, || draw::power_picture::power(&path))?;
     if wanted.json {
         print_json(&desk::json::power::power(&path));
     } else {

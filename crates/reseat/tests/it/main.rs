@@ -3,4 +3,5 @@
 mod borders;
 mod commands;
 mod mistakes;
+mod pictures;
 mod run;
