@@ -1,43 +1,93 @@
 //! One symmetric multigrid cycle: what the conjugate gradients are preconditioned with.
+//!
+//! On each level the columns of one colour are solved, then those of the other, what is left is handed to the next level,
+//! and on the way back the colours are solved in the other order. Each way is one pass through memory: the second colour
+//! follows the first by one row of y, what comes after follows by another. A run of rows computes what it needs of its
+//! neighbours' rows itself, so that runs need not wait for each other and the answer is that of one thread.
 
-use crate::conduction::level::{Beside, Level};
-use crate::conduction::runs::{over_one, run_length};
+use core::ops::Range;
+
+use crate::conduction::columns::Around;
+use crate::conduction::layout::Layout;
+use crate::conduction::level::Level;
+use crate::conduction::products::pair;
+use crate::conduction::runs::{deal, each, runs};
 
 /// All levels, finest first, with their room to work in.
 #[derive(Debug)]
 pub(crate) struct Cycle {
     levels: Vec<Level>,
     rooms: Vec<Room>,
-    threads: usize,
 }
 
 /// Room of one level.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 struct Room {
+    /// Right side; the finest level has it from outside.
     rhs: Vec<f32>,
+    /// First colour on the way down.
+    first: Vec<f32>,
+    /// Answer.
     x: Vec<f32>,
-    /// Nothing, once a slab: what a pass over slabs gives.
-    units: Vec<()>,
+    runs: Vec<Range<usize>>,
+    bands: Vec<Band>,
+}
+
+/// Last three rows of each colour, and a row of room.
+#[derive(Debug, Clone)]
+struct Band {
+    first: [Vec<f32>; 3],
+    second: [Vec<f32>; 3],
+    work: Vec<f32>,
+}
+
+impl Band {
+    fn new(part: usize) -> Self {
+        let three = || core::array::from_fn(|_| vec![0.0; part]);
+        Self { first: three(), second: three(), work: vec![0.0; part] }
+    }
+}
+
+/// The rows of one colour around row `y`, of which the last three are kept.
+fn around(kept: &[Vec<f32>; 3], y: usize, ny: usize) -> Around<'_> {
+    Around {
+        own: &kept[y % 3],
+        before: (y > 0).then(|| &kept[(y + 2) % 3][..]),
+        after: (y + 1 < ny).then(|| &kept[(y + 1) % 3][..]),
+    }
+}
+
+/// Products of the answer with the right side and with the last direction's product, row by row of y.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Products {
+    pub(crate) with_rhs: f64,
+    pub(crate) with_last: f64,
 }
 
 impl Cycle {
-    /// Levels down to a few columns.
+    /// Levels down to one column.
     pub(crate) fn new(finest: Level, threads: usize) -> Self {
         let mut levels = vec![finest];
         while let Some(last) = levels.last()
-            && last.nx.max(last.ny) > 2
+            && last.layout.nx.max(last.layout.ny) > 1
         {
             let next = last.coarser();
             levels.push(next);
         }
-        let rooms = levels
-            .iter()
-            .map(|level| {
-                let zeros = || vec![0.0_f32; level.nx * level.ny * level.nz];
-                Room { rhs: zeros(), x: zeros(), units: vec![(); level.ny] }
-            })
-            .collect();
-        Self { levels, rooms, threads }
+        let rooms = levels.iter_mut().enumerate().map(|(at, level)| {
+            level.factor(threads);
+            let layout = level.layout;
+            let runs = runs(threads, layout.ny, layout.places());
+            Room {
+                rhs: vec![0.0; if at == 0 { 0 } else { layout.places() }],
+                first: vec![0.0; layout.ny * layout.part()],
+                x: vec![0.0; layout.places()],
+                bands: vec![Band::new(layout.part()); runs.len()],
+                runs,
+            }
+        });
+        let rooms = rooms.collect();
+        Self { levels, rooms }
     }
 
     /// The finest level.
@@ -45,153 +95,204 @@ impl Cycle {
         &self.levels[0]
     }
 
-    /// An approximate solution for a residual whose largest part is `size`, to be taken times `size`.
-    pub(crate) fn precondition(&mut self, residual: &[f64], size: f64) -> &[f32] {
-        // Single precision spans enough once the size is taken out.
-        let scale = if size > 0.0 { 1.0 / size } else { 0.0 };
-        let slab = self.levels[0].slab();
-        let room = &mut self.rooms[0];
-        over_one(self.threads, slab, &mut room.rhs, &mut room.units, |y, rhs| {
-            for (rhs, r) in rhs.iter_mut().zip(&residual[y * slab..(y + 1) * slab]) {
-                *rhs = (r * scale) as f32;
-            }
-        });
-        self.visit(0);
-        &self.rooms[0].x
+    /// Runs of rows of y that threads take.
+    pub(crate) fn runs(&self) -> &[Range<usize>] {
+        &self.rooms[0].runs
     }
 
-    /// Solves all columns of one colour, then those of the other.
-    ///
-    /// Both go through the memory together: behind the front of the first colour the second follows by one slab.
-    /// Where two threads meet, the second colour of the slabs on both sides waits until both are done, so that the
-    /// answer is that of one thread to the last bit.
-    fn sweep(&mut self, at: usize, first: usize) {
-        let (level, room) = (&self.levels[at], &mut self.rooms[at]);
-        let (slab, ny) = (level.slab(), level.ny);
-        let (rhs, x) = (&room.rhs, &mut room.x);
-        let length = run_length(self.threads, ny, x.len());
-        let second = 1 - first;
-        // The first colour of a run's edge sees the other colour beyond it, which nobody has touched yet.
-        let edges: Vec<Vec<f32>> =
-            (0..ny.div_ceil(length)).map(|run| edge(x, slab, run * length, ny)).collect();
-        let one_run = |run: usize, x: &mut [f32]| {
-            let from = run * length;
-            let (here, next) = (edges.get(run), edges.get(run + 1));
-            let before = here.filter(|_| from > 0).map(|edge| &edge[..slab]);
-            let after = next.map(|edge| &edge[slab..]);
-            let mut work = vec![0.0; slab];
-            let count = x.len() / slab;
-            for place in 0..=count {
-                if place < count {
-                    let (mut beside, own) = around(x, slab, place);
-                    beside.below = beside.below.or(before);
-                    beside.above = beside.above.or(after);
-                    level.relax(from + place, first, rhs, &beside, own, &mut work);
-                }
-                let Some(behind) = place.checked_sub(1) else { continue };
-                let meets = (behind == 0 && before.is_some()) || (behind + 1 == count && after.is_some());
-                if !meets {
-                    let (beside, own) = around(x, slab, behind);
-                    level.relax(from + behind, second, rhs, &beside, own, &mut work);
-                }
-            }
-        };
-        if length >= ny {
-            one_run(0, x);
-            return;
+    /// Another ground for each row of cells.
+    pub(crate) fn set_ground(&mut self, ground: &[f32], threads: usize) {
+        for (factors, ground) in self.levels[0].factors.iter_mut().zip(ground) {
+            factors.ground = *ground;
         }
-        std::thread::scope(|scope| {
-            for (run, x) in x.chunks_mut(length * slab).enumerate() {
-                let one_run = &one_run;
-                scope.spawn(move || one_run(run, x));
+        for at in 0..self.levels.len() {
+            let (fine, coarse) = self.levels.split_at_mut(at);
+            let level = &mut coarse[0];
+            if let Some(finer) = fine.last() {
+                level.take_ground(finer);
             }
-        });
-        let mut work = vec![0.0; slab];
-        for meet in (length..ny).step_by(length) {
-            for y in [meet - 1, meet] {
-                let (beside, own) = around(x, slab, y);
-                level.relax(y, second, rhs, &beside, own, &mut work);
-            }
+            level.factor(threads);
         }
     }
 
-    fn visit(&mut self, at: usize) {
-        self.rooms[at].x.fill(0.0);
-        let is_last = at + 1 == self.levels.len();
-        let turns = if is_last { 4 } else { 1 };
-        for _ in 0..turns {
-            self.sweep(at, 0);
+    /// The operator and an approximate solution for a residual, with its products with it and with `last`.
+    pub(crate) fn precondition(
+        &mut self,
+        residual: &[f32],
+        last: &[f32],
+        products: &mut [Products],
+    ) -> (&Level, &[f32]) {
+        let bottom = self.levels.len() - 1;
+        for at in 0..bottom {
+            self.down(at, residual);
         }
-        if !is_last {
-            self.restrict(at);
-            self.visit(at + 1);
-            self.prolong(at);
+        let (level, room) = (&self.levels[bottom], &mut self.rooms[bottom]);
+        let rhs = if bottom == 0 { residual } else { &room.rhs };
+        // One column alone: its solve is exact.
+        let part = level.layout.part();
+        level.relax_alone(0, 0, &rhs[..part], &mut room.x[..part]);
+        for at in (0..bottom).rev() {
+            self.up(at, residual, last, products);
         }
-        for _ in 0..turns {
-            self.sweep(at, 1);
-        }
+        (&self.levels[0], &self.rooms[0].x)
     }
 
-    /// Residual of a level, summed over two by two columns, to the next one.
-    fn restrict(&mut self, at: usize) {
-        let (level, coarse) = (&self.levels[at], &self.levels[at + 1]);
+    /// Both colours from nothing; what is left of the right side goes to the next level.
+    fn down(&mut self, at: usize, residual: &[f32]) {
+        let (level, coarse) = (&self.levels[at], self.levels[at + 1].layout);
         let (upper, lower) = self.rooms.split_at_mut(at + 1);
-        let (room, next) = (&upper[at], &mut lower[0]);
-        let (rhs, x, nx, ny) = (&room.rhs, &room.x, level.nx, level.ny);
-        over_one(self.threads, coarse.slab(), &mut next.rhs, &mut next.units, |y, out| {
-            let mut row = vec![0.0; nx];
-            out.fill(0.0);
-            for fine_y in 2 * y..(2 * y + 2).min(ny) {
-                for (z, to) in out.chunks_mut(coarse.nx).enumerate() {
-                    level.residual_row(fine_y, z, rhs, x, &mut row);
-                    let (pairs, rest) = row.as_chunks::<2>();
-                    for (to, [a, b]) in to.iter_mut().zip(pairs) {
-                        *to += a + b;
-                    }
-                    if let (Some(to), Some(last)) = (to.last_mut(), rest.first()) {
-                        *to += last;
-                    }
-                }
-            }
+        let (room, next) = (&mut upper[at], &mut lower[0]);
+        let rhs = if at == 0 { residual } else { &room.rhs };
+        let layout = level.layout;
+        let halves: Vec<Range<usize>> =
+            room.runs.iter().map(|run| run.start / 2..run.end.div_ceil(2)).collect();
+        let firsts = deal(&mut room.first, &room.runs, layout.part());
+        let nexts = deal(&mut next.rhs, &halves, coarse.slab());
+        let jobs = room.runs.iter().zip(&mut room.bands).zip(firsts.into_iter().zip(nexts));
+        each(jobs, |((run, band), (first, next))| {
+            down_run(level, coarse, rhs, run.clone(), band, first, next);
         });
     }
 
-    /// Adds the next level's answer to each of its columns.
-    fn prolong(&mut self, at: usize) {
-        let level = &self.levels[at];
-        let coarse_nx = self.levels[at + 1].nx;
+    /// The next level's answer is added, then both colours are solved, the second one first.
+    fn up(&mut self, at: usize, residual: &[f32], last: &[f32], products: &mut [Products]) {
+        let (level, coarse) = (&self.levels[at], self.levels[at + 1].layout);
         let (upper, lower) = self.rooms.split_at_mut(at + 1);
         let (room, next) = (&mut upper[at], &lower[0].x);
-        let (nx, nz) = (level.nx, level.nz);
-        over_one(self.threads, level.slab(), &mut room.x, &mut room.units, |y, out| {
-            let from = &next[(y / 2) * nz * coarse_nx..(y / 2 + 1) * nz * coarse_nx];
-            for (out, from) in out.chunks_mut(nx).zip(from.chunks(coarse_nx)) {
-                let (pairs, rest) = out.as_chunks_mut::<2>();
-                for ([a, b], value) in pairs.iter_mut().zip(from) {
-                    *a += value;
-                    *b += value;
+        let rhs = if at == 0 { residual } else { &room.rhs };
+        let layout = level.layout;
+        let outs = deal(&mut room.x, &room.runs, layout.slab());
+        let none = &mut [][..];
+        let products = deal(if at == 0 { products } else { none }, &room.runs, 1);
+        let first = &room.first;
+        let jobs = room.runs.iter().zip(&mut room.bands).zip(outs.into_iter().zip(products));
+        each(jobs, |((run, band), (out, products))| {
+            let start = run.start;
+            let slab = layout.slab();
+            up_run(level, (coarse, next), (rhs, first), run.clone(), band, out, |y, out| {
+                if let Some(sum) = products.get_mut(y - start) {
+                    let at = y * slab..(y + 1) * slab;
+                    let (with_rhs, with_last) = pair(out, &rhs[at.clone()], &last[at]);
+                    *sum = Products { with_rhs, with_last };
                 }
-                if let (Some(last), Some(value)) = (rest.first_mut(), from.last()) {
-                    *last += value;
-                }
-            }
+            });
         });
     }
 }
 
-/// The two slabs beside the place where a run begins: the one before it, then its own first.
-fn edge(x: &[f32], slab: usize, from: usize, ny: usize) -> Vec<f32> {
-    if from == 0 || from >= ny {
-        return Vec::new();
+fn down_run(
+    level: &Level,
+    coarse: Layout,
+    rhs: &[f32],
+    run: Range<usize>,
+    band: &mut Band,
+    first: &mut [f32],
+    next: &mut [f32],
+) {
+    let layout = level.layout;
+    let (ny, part, slab) = (layout.ny, layout.part(), layout.slab());
+    for lead in run.start.saturating_sub(2)..run.end + 2 {
+        if lead < ny {
+            let out = &mut band.first[lead % 3];
+            level.relax_alone(lead, 0, &rhs[lead * slab..][..part], out);
+            if run.contains(&lead) {
+                first[(lead - run.start) * part..][..part].copy_from_slice(out);
+            }
+        }
+        if let Some(y) = lead.checked_sub(1)
+            && y + 1 >= run.start
+            && y < ny
+            && y <= run.end
+        {
+            let Band { first, second, .. } = band;
+            level.relax(y, 1, &rhs[y * slab + part..][..part], &around(first, y, ny), &mut second[y % 3]);
+        }
+        if let Some(y) = lead.checked_sub(2)
+            && run.contains(&y)
+        {
+            // The second colour is solved to the last digit, and the first was before it: what is left is what
+            // the second brings into the first.
+            if y % 2 == 0 {
+                band.work.fill(0.0);
+            }
+            level.add_brought(y, 0, &around(&band.second, y, ny), &mut band.work);
+            if y % 2 == 1 || y + 1 == ny {
+                let next = &mut next[(y / 2 - run.start / 2) * coarse.slab()..][..coarse.slab()];
+                restrict(coarse, y / 2, &band.work, next);
+            }
+        }
     }
-    x[(from - 1) * slab..(from + 1) * slab].to_vec()
 }
 
-/// A slab to be changed, and those beside it.
-fn around(x: &mut [f32], slab: usize, place: usize) -> (Beside<'_>, &mut [f32]) {
-    let (head, rest) = x.split_at_mut(place * slab);
-    let (own, tail) = rest.split_at_mut(slab);
-    let below = place.checked_sub(1).map(|place| &head[place * slab..]);
-    let above = (!tail.is_empty()).then(|| &tail[..slab]);
-    (Beside { below, above }, own)
+fn up_run(
+    level: &Level,
+    (coarse, next): (Layout, &[f32]),
+    (rhs, first): (&[f32], &[f32]),
+    run: Range<usize>,
+    band: &mut Band,
+    out: &mut [f32],
+    mut done: impl FnMut(usize, &[f32]),
+) {
+    let layout = level.layout;
+    let (ny, part, slab) = (layout.ny, layout.part(), layout.slab());
+    for lead in run.start.saturating_sub(2)..run.end + 2 {
+        if lead < ny {
+            let sum = &mut band.first[lead % 3];
+            let next = &next[lead / 2 * coarse.slab()..][..coarse.slab()];
+            prolong(coarse, lead / 2, next, &first[lead * part..][..part], sum);
+        }
+        if let Some(y) = lead.checked_sub(1)
+            && y + 1 >= run.start
+            && y < ny
+            && y <= run.end
+        {
+            let Band { first, second, .. } = band;
+            level.relax(y, 1, &rhs[y * slab + part..][..part], &around(first, y, ny), &mut second[y % 3]);
+        }
+        if let Some(y) = lead.checked_sub(2)
+            && run.contains(&y)
+        {
+            let out = &mut out[(y - run.start) * slab..][..slab];
+            let (own, other) = out.split_at_mut(part);
+            level.relax(y, 0, &rhs[y * slab..][..part], &around(&band.second, y, ny), own);
+            other.copy_from_slice(&band.second[y % 3]);
+            done(y, out);
+        }
+    }
+}
+
+/// What is left at the columns of two by two, one of each pair of rows in `left`, to the coarse row `y`.
+fn restrict(coarse: Layout, y: usize, left: &[f32], out: &mut [f32]) {
+    let fine_half = left.len() / coarse.nz;
+    let (low, high) = out.split_at_mut(coarse.part());
+    let (even, odd) = if y.is_multiple_of(2) { (low, high) } else { (high, low) };
+    let rows = even.chunks_mut(coarse.half).zip(odd.chunks_mut(coarse.half));
+    for ((even, odd), left) in rows.zip(left.chunks(fine_half)) {
+        let (pairs, rest) = left.as_chunks::<2>();
+        for ((even, odd), [a, b]) in even.iter_mut().zip(odd.iter_mut()).zip(pairs) {
+            *even = *a;
+            *odd = *b;
+        }
+        if let (Some(even), Some(last)) = (even.last_mut(), rest.first()) {
+            *even = *last;
+        }
+    }
+}
+
+/// The first colour of a row with the coarse row's answer added.
+fn prolong(coarse: Layout, y: usize, next: &[f32], first: &[f32], out: &mut [f32]) {
+    let fine_half = first.len() / coarse.nz;
+    let (low, high) = next.split_at(coarse.part());
+    let (even, odd) = if y.is_multiple_of(2) { (low, high) } else { (high, low) };
+    let rows = even.chunks(coarse.half).zip(odd.chunks(coarse.half));
+    for (((even, odd), first), out) in rows.zip(first.chunks(fine_half)).zip(out.chunks_mut(fine_half)) {
+        let ((pairs, rest), (outs, out_rest)) = (first.as_chunks::<2>(), out.as_chunks_mut::<2>());
+        for (((even, odd), [a, b]), [to_a, to_b]) in even.iter().zip(odd).zip(pairs).zip(outs) {
+            *to_a = a + even;
+            *to_b = b + odd;
+        }
+        if let (Some(even), Some(a), Some(to)) = (even.last(), rest.first(), out_rest.first_mut()) {
+            *to = a + even;
+        }
+    }
 }

@@ -1,254 +1,235 @@
-//! One level of cells: conductances, the operator, and the relaxation of whole columns.
+//! One level of cells: its conductances and the pivots of its columns.
 
-/// Conductances of one level; y slowest, then z, then x. Kept in single precision: their rounding is far below
-/// what any conductivity is known to, and the operator is used as it is, so balances close all the same.
-#[derive(Debug, Clone)]
-pub(crate) struct Level {
-    pub(crate) nx: usize,
-    pub(crate) ny: usize,
-    pub(crate) nz: usize,
-    /// To the next cell along x.
-    pub(crate) gx: Vec<f32>,
-    /// To the next along y.
-    pub(crate) gy: Vec<f32>,
-    /// To the next along z.
-    pub(crate) gz: Vec<f32>,
-    /// To the air.
-    pub(crate) sink: Vec<f32>,
-    /// Sum of a cell's conductances; one for a cell that is nothing.
-    pub(crate) diagonal: Vec<f32>,
-    /// Inverse pivots of the columns' tridiagonal systems.
-    pivots: Vec<f32>,
-    /// A row of no conductance.
-    none: Vec<f32>,
+use crate::conduction::layout::Layout;
+use crate::conduction::outline::{Outline, Side};
+use crate::conduction::runs::{deal, each, runs};
+use crate::dot::dot;
+
+/// Factors of one row of cells along x; with the row's outline they are its conductances.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Factors {
+    /// Times the inverse way: to the next cell along x.
+    pub(crate) along_x: f32,
+    /// Times the width: to the next cell along y.
+    pub(crate) along_y: f32,
+    /// Times the width: to the next cell along z.
+    pub(crate) along_z: f32,
+    /// Times the width: to the air.
+    pub(crate) ground: f32,
 }
 
-/// The slabs beside one, where there are some.
+/// Conductances upwards that follow no outline: an interface with a map.
+pub(crate) type Plane = Option<Vec<f32>>;
+
+/// Conductances of one level. A grid of straight lines and layers with one conductivity each needs few figures: each
+/// conductance is that of its row of cells times that of its column. In single precision: their rounding is far
+/// below what any conductivity is known to, and the operator is used as it is, so balances close all the same.
+#[derive(Debug, Clone)]
+pub(crate) struct Level {
+    pub(crate) layout: Layout,
+    outlines: Vec<Outline>,
+    /// Outline of each row of cells through the stack.
+    own: Vec<usize>,
+    /// Outline of its upper face.
+    over: Vec<usize>,
+    /// Factors of each row of cells, y slowest.
+    pub(crate) factors: Vec<Factors>,
+    /// Conductances of the faces above rows through the stack where they follow no outline, as an array with one z.
+    planes: Vec<Plane>,
+    /// Inverse pivots of the columns' tridiagonal systems.
+    pub(crate) pivots: Vec<f32>,
+}
+
+/// The conductances at one row of cells of one colour.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Beside<'a> {
-    pub(crate) below: Option<&'a [f32]>,
-    pub(crate) above: Option<&'a [f32]>,
+pub(crate) struct Row<'a> {
+    pub(crate) side: &'a Side,
+    pub(crate) along_x: f32,
+    pub(crate) before: f32,
+    pub(crate) after: f32,
+    pub(crate) ground: f32,
+    /// Downwards: of the columns, and what they are taken times.
+    pub(crate) under: (&'a [f32], f32),
+    /// Upwards.
+    pub(crate) over: (&'a [f32], f32),
 }
 
 impl Level {
-    pub(crate) fn empty(nx: usize, ny: usize, nz: usize) -> Self {
-        let zeros = || vec![0.0_f32; nx * ny * nz];
-        Self {
-            nx,
-            ny,
-            nz,
-            gx: zeros(),
-            gy: zeros(),
-            gz: zeros(),
-            sink: zeros(),
-            diagonal: zeros(),
-            pivots: zeros(),
-            none: vec![0.0; nx],
-        }
+    /// A level whose columns are not factored yet.
+    pub(crate) fn new(
+        layout: Layout,
+        outlines: Vec<Outline>,
+        (own, over): (Vec<usize>, Vec<usize>),
+        factors: Vec<Factors>,
+        planes: Vec<Plane>,
+    ) -> Self {
+        Self { layout, outlines, own, over, factors, planes, pivots: Vec::new() }
     }
 
-    /// Cells of one row of y.
-    pub(crate) fn slab(&self) -> usize {
-        self.nz * self.nx
-    }
-
-    /// Sums the diagonal and factors the columns.
-    pub(crate) fn finish(&mut self) {
-        let (nx, ny, nz) = (self.nx, self.ny, self.nz);
-        let slab = self.slab();
-        for y in 0..ny {
-            for z in 0..nz {
-                for x in 0..nx {
-                    let at = (y * nz + z) * nx + x;
-                    let mut sum = self.sink[at] + self.gx[at] + self.gy[at] + self.gz[at];
-                    if x > 0 {
-                        sum += self.gx[at - 1];
-                    }
-                    if y > 0 {
-                        sum += self.gy[at - slab];
-                    }
-                    if z > 0 {
-                        sum += self.gz[at - nx];
-                    }
-                    self.diagonal[at] = if sum > 0.0 { sum } else { 1.0 };
-                }
-            }
-        }
-        for y in 0..ny {
-            for z in 0..nz {
-                for x in 0..nx {
-                    let at = (y * nz + z) * nx + x;
-                    let below =
-                        if z > 0 { self.gz[at - nx] * self.gz[at - nx] * self.pivots[at - nx] } else { 0.0 };
-                    self.pivots[at] = 1.0 / (self.diagonal[at] - below);
-                }
+    /// Upper faces of a row of cells of one colour.
+    fn face(&self, y: usize, z: usize, colour: usize) -> (&[f32], f32) {
+        let half = self.layout.half;
+        match &self.planes[z] {
+            Some(plane) => (&plane[(2 * y + colour) * half..][..half], 1.0),
+            None => {
+                let side = Layout::side(y, colour);
+                (&self.outlines[self.over[z]].sides[side].wide, self.factors[y * self.layout.nz + z].along_z)
             }
         }
     }
 
-    /// The next coarser level: two by two columns are one. A way twice as long along x and y, through two
-    /// faces side by side, has their mean conductance.
-    pub(crate) fn coarser(&self) -> Self {
-        let (nx, ny, nz) = (self.nx.div_ceil(2), self.ny.div_ceil(2), self.nz);
-        let mut out = Self::empty(nx, ny, nz);
-        for y in 0..self.ny {
-            for z in 0..nz {
-                for x in 0..self.nx {
-                    let fine = (y * nz + z) * self.nx + x;
-                    let coarse = ((y / 2) * nz + z) * nx + x / 2;
-                    if x % 2 == 1 {
-                        out.gx[coarse] += 0.5 * self.gx[fine];
-                    }
-                    if y % 2 == 1 {
-                        out.gy[coarse] += 0.5 * self.gy[fine];
-                    }
-                    out.gz[coarse] += self.gz[fine];
-                    out.sink[coarse] += self.sink[fine];
-                }
-            }
+    /// Conductances of a row of cells of one colour.
+    pub(crate) fn row(&self, y: usize, z: usize, colour: usize) -> Row<'_> {
+        let (ny, nz) = (self.layout.ny, self.layout.nz);
+        let side = &self.outlines[self.own[z]].sides[Layout::side(y, colour)];
+        let factors = &self.factors[y * nz + z];
+        let none = (&side.wide[..], 0.0);
+        Row {
+            side,
+            along_x: factors.along_x,
+            before: if y > 0 { self.factors[(y - 1) * nz + z].along_y } else { 0.0 },
+            after: if y + 1 < ny { factors.along_y } else { 0.0 },
+            ground: factors.ground,
+            under: if z > 0 { self.face(y, z - 1, colour) } else { none },
+            over: if z + 1 < nz { self.face(y, z, colour) } else { none },
         }
-        out.finish();
-        out
     }
 
-    /// Operator on one slab of `x`: `out = A x` there.
+    /// Factors the columns.
     ///
-    /// Flows to the neighbours, so that what leaves one cell enters the next to the last digit.
-    pub(crate) fn apply_slab(&self, y: usize, x: &[f64], out: &mut [f64]) {
-        let (nx, nz, slab) = (self.nx, self.nz, self.slab());
-        let flow = |out: &mut [f64], g: &[f32], own: &[f64], other: &[f64]| {
-            for (((out, g), own), other) in out.iter_mut().zip(g).zip(own).zip(other) {
-                *out += f64::from(*g) * (own - other);
-            }
-        };
-        for (z, out) in out.chunks_mut(nx).enumerate() {
-            let at = y * slab + z * nx;
-            let row = at..at + nx;
-            let own = &x[row.clone()];
-            // Where there is no neighbour a cell stands beside itself, and nothing flows.
-            let beside = |is_there: bool, start: usize| if is_there { &x[start..start + nx] } else { own };
-            let under = beside(z > 0, at.wrapping_sub(nx));
-            let over = beside(z + 1 < nz, at + nx);
-            let before = beside(y > 0, at.wrapping_sub(slab));
-            let after = beside(y + 1 < self.ny, at + slab);
-            let g_under = &self.gz[if z > 0 { at - nx } else { at }..][..nx];
-            let g_over = &self.gz[row.clone()];
-            let g_before = &self.gy[if y > 0 { at - slab } else { at }..][..nx];
-            let (g_after, sink) = (&self.gy[row.clone()], &self.sink[row.clone()]);
-            let out = &mut out[..nx];
-            for i in 0..nx {
-                let here = own[i];
-                out[i] = f64::from(sink[i]) * here
-                    + f64::from(g_under[i]) * (here - under[i])
-                    + f64::from(g_over[i]) * (here - over[i])
-                    + f64::from(g_before[i]) * (here - before[i])
-                    + f64::from(g_after[i]) * (here - after[i]);
-            }
-            let gx = &self.gx[at..at + nx - 1];
-            flow(&mut out[..nx - 1], gx, own, &own[1..]);
-            flow(&mut out[1..], gx, &own[1..], own);
-        }
-    }
-
-    /// Solves the columns of one colour of a slab, their neighbours as they are; the others stay.
-    pub(crate) fn relax(
-        &self,
-        y: usize,
-        colour: usize,
-        rhs: &[f32],
-        beside: &Beside<'_>,
-        own: &mut [f32],
-        work: &mut [f32],
-    ) {
-        let (nx, nz, slab) = (self.nx, self.nz, self.slab());
-        let base = y * slab;
-        // Both colours are computed, for a vector of cells costs no more than every other one of them.
-        for z in 0..nz {
-            let at = base + z * nx;
-            let row = z * nx..(z + 1) * nx;
-            let (under, out) = work.split_at_mut(z * nx);
-            let out = &mut out[..nx];
-            let rhs = &rhs[at..at + nx];
-            let pivots = &self.pivots[at..at + nx];
-            // Where there is no neighbour its conductance is none, whatever stands in its place.
-            let before = beside.below.map_or(rhs, |slab| &slab[row.clone()]);
-            let g_before =
-                if beside.below.is_some() { &self.gy[at - slab..][..nx] } else { &self.none[..nx] };
-            let after = beside.above.map_or(rhs, |slab| &slab[row.clone()]);
-            let g_after = if beside.above.is_some() { &self.gy[at..at + nx] } else { &self.none[..nx] };
-            let (g_under, under) = match z.checked_sub(1) {
-                Some(z) => (&self.gz[at - nx..at], &under[z * nx..][..nx]),
-                None => (&self.none[..nx], rhs),
-            };
-            for i in 0..nx {
-                out[i] = rhs[i] + g_before[i] * before[i] + g_after[i] * after[i] + g_under[i] * under[i];
-            }
-            self.add_along_x(at, &own[row], out);
-            for (out, pivot) in out.iter_mut().zip(pivots) {
-                *out *= pivot;
-            }
-        }
-        for z in (0..nz.saturating_sub(1)).rev() {
-            let at = base + z * nx;
-            let (out, over) = work[z * nx..].split_at_mut(nx);
-            let factors = self.gz[at..at + nx].iter().zip(&self.pivots[at..at + nx]);
-            for ((out, (g, pivot)), over) in out.iter_mut().zip(factors).zip(&over[..nx]) {
-                *out += g * pivot * over;
-            }
-        }
-        let wanted = (colour + y) % 2;
-        for (own, out) in own.chunks_mut(nx).zip(work.chunks(nx)) {
-            let ((own, own_rest), (out, out_rest)) = (own.as_chunks_mut::<2>(), out.as_chunks::<2>());
-            if wanted == 0 {
-                for (own, out) in own.iter_mut().zip(out) {
-                    own[0] = out[0];
-                }
-                own_rest.copy_from_slice(out_rest);
-            } else {
-                for (own, out) in own.iter_mut().zip(out) {
-                    own[1] = out[1];
+    /// A pivot is what leads up plus what leads elsewhere, the way down being one of those with all that lies under it:
+    /// sums of positive figures, so that a column that hardly leads anywhere keeps its digits.
+    pub(crate) fn factor(&mut self, threads: usize) {
+        let layout = self.layout;
+        let mut pivots = core::mem::take(&mut self.pivots);
+        pivots.resize(layout.places(), 0.0);
+        let runs = runs(threads, layout.ny, layout.places());
+        let level = &*self;
+        each(deal(&mut pivots, &runs, layout.slab()).into_iter().zip(&runs), |(pivots, run)| {
+            let mut down = vec![0.0_f32; layout.half];
+            for (y, slab) in run.clone().zip(pivots.chunks_mut(layout.slab())) {
+                for (colour, part) in slab.chunks_mut(layout.part()).enumerate() {
+                    down.fill(0.0);
+                    for (z, pivots) in part.chunks_mut(layout.half).enumerate() {
+                        factor_row(&level.row(y, z, colour), &mut down, pivots);
+                    }
                 }
             }
-        }
+        });
+        self.pivots = pivots;
     }
 
-    /// What the neighbours along x bring into one row, added to `out`.
-    fn add_along_x(&self, at: usize, x: &[f32], out: &mut [f32]) {
-        let gx = &self.gx[at..at + self.nx - 1];
-        add(&mut out[..self.nx - 1], gx, &x[1..]);
-        add(&mut out[1..], gx, x);
-    }
-
-    /// Residual of one row in single precision.
-    pub(crate) fn residual_row(&self, y: usize, z: usize, rhs: &[f32], x: &[f32], out: &mut [f32]) {
-        let (nx, slab) = (self.nx, self.slab());
-        let at = y * slab + z * nx;
-        let row = at..at + nx;
-        let (rhs, diagonal, own) = (&rhs[row.clone()], &self.diagonal[row.clone()], &x[row.clone()]);
-        let beside = |is_there: bool, start: usize| if is_there { &x[start..start + nx] } else { own };
-        let before = beside(y > 0, at.wrapping_sub(slab));
-        let after = beside(y + 1 < self.ny, at + slab);
-        let under = beside(z > 0, at.wrapping_sub(nx));
-        let over = beside(z + 1 < self.nz, at + nx);
-        let g_before = if y > 0 { &self.gy[at - slab..][..nx] } else { &self.none[..nx] };
-        let g_after = if y + 1 < self.ny { &self.gy[row.clone()] } else { &self.none[..nx] };
-        let g_under = if z > 0 { &self.gz[at - nx..at] } else { &self.none[..nx] };
-        let g_over = if z + 1 < self.nz { &self.gz[row] } else { &self.none[..nx] };
-        let out = &mut out[..nx];
-        for i in 0..nx {
-            out[i] = rhs[i] - diagonal[i] * own[i]
-                + g_before[i] * before[i]
-                + g_after[i] * after[i]
-                + g_under[i] * under[i]
-                + g_over[i] * over[i];
-        }
-        self.add_along_x(at, own, out);
+    /// The next coarser level, its columns not factored: two by two columns are one. A way twice as long along x
+    /// and y, through two faces side by side, has their mean conductance.
+    pub(crate) fn coarser(&self) -> Self {
+        let (fine, layout) = (self.layout, self.layout.coarser());
+        let nz = layout.nz;
+        let factors = (0..layout.ny * nz)
+            .map(|at| {
+                let (y, z) = (2 * (at / nz), at % nz);
+                let low = self.factors[y * nz + z];
+                let Some(high) = self.factors.get((y + 1) * nz + z) else {
+                    return Factors { along_y: 0.0, ..low };
+                };
+                Factors {
+                    along_x: low.along_x + high.along_x,
+                    along_y: 0.5 * high.along_y,
+                    along_z: low.along_z + high.along_z,
+                    ground: low.ground + high.ground,
+                }
+            })
+            .collect();
+        let planes = self.planes.iter().map(|plane| plane.as_ref().map(|plane| coarser_plane(plane, fine)));
+        Self::new(
+            layout,
+            self.outlines.iter().map(Outline::coarser).collect(),
+            (self.own.clone(), self.over.clone()),
+            factors,
+            planes.collect(),
+        )
     }
 }
 
-/// Adds `g` times `other` to `out`.
-fn add(out: &mut [f32], g: &[f32], other: &[f32]) {
-    for ((out, g), other) in out.iter_mut().zip(g).zip(other) {
-        *out += g * other;
+impl Level {
+    /// Sum of values, each times its cell's width along x and the weight of its row of cells.
+    pub(crate) fn sum_by_width(&self, weights: &[f32], x: &[f64]) -> f64 {
+        let (nz, half) = (self.layout.nz, self.layout.half);
+        let mut sum = 0.0;
+        for (at, x) in x.chunks(half).enumerate() {
+            let (y, colour, z) = (at / (2 * nz), at / nz % 2, at % nz);
+            let weight = weights[y * nz + z];
+            if weight != 0.0 {
+                sum += f64::from(weight) * dot(x, &self.row(y, z, colour).side.wide);
+            }
+        }
+        sum
+    }
+
+    /// Sum of all cells' widths along x, each times the weight of its row of cells.
+    pub(crate) fn sum_of_widths(&self, weights: &[f32]) -> f64 {
+        let nz = self.layout.nz;
+        let rows = weights.iter().enumerate().filter(|(_, weight)| **weight != 0.0);
+        let widths = |at: usize| {
+            let outline = &self.outlines[self.own[at % nz]];
+            outline.sides.iter().flat_map(|side| &side.wide).map(|wide| f64::from(*wide)).sum::<f64>()
+        };
+        rows.map(|(at, weight)| f64::from(*weight) * widths(at)).sum()
+    }
+
+    /// Adds each cell's width along x times the weight of its row of cells.
+    pub(crate) fn add_widths(&self, weights: &[f64], out: &mut [f64]) {
+        let (nz, half) = (self.layout.nz, self.layout.half);
+        for (at, out) in out.chunks_mut(half).enumerate() {
+            let (y, colour, z) = (at / (2 * nz), at / nz % 2, at % nz);
+            let weight = weights[y * nz + z];
+            for (out, wide) in out.iter_mut().zip(&self.row(y, z, colour).side.wide) {
+                *out += weight * f64::from(*wide);
+            }
+        }
+    }
+
+    /// What leads to the air from each row of cells, over the width along x.
+    pub(crate) fn grounds(&self) -> Vec<f32> {
+        self.factors.iter().map(|factors| factors.ground).collect()
+    }
+
+    /// Grounds of the finer level's rows, summed.
+    pub(crate) fn take_ground(&mut self, finer: &Self) {
+        let nz = self.layout.nz;
+        for (at, factors) in self.factors.iter_mut().enumerate() {
+            let low = 2 * (at / nz) * nz + at % nz;
+            let ground = |at: usize| finer.factors.get(at).map_or(0.0, |factors| factors.ground);
+            factors.ground = ground(low) + ground(low + nz);
+        }
+    }
+}
+
+/// Sums of two by two columns of one row through the stack.
+fn coarser_plane(plane: &[f32], fine: Layout) -> Vec<f32> {
+    let (fine, coarse) = (Layout::new(fine.nx, fine.ny, 1), Layout::new(fine.nx, fine.ny, 1).coarser());
+    let mut out = vec![0.0; coarse.places()];
+    for y in 0..fine.ny {
+        for x in 0..fine.nx {
+            let to = (y / 2) * coarse.slab() + coarse.in_slab(x / 2, y / 2, 0);
+            out[to] += plane[y * fine.slab() + fine.in_slab(x, y, 0)];
+        }
+    }
+    out
+}
+
+/// Pivots of one row of cells; `down` is what each conducts downwards, and then what it conducts to the next.
+fn factor_row(row: &Row<'_>, down: &mut [f32], pivots: &mut [f32]) {
+    let count = pivots.len();
+    let (wide, near, far) = (&row.side.wide[..count], &row.side.near[..count], &row.side.far[..count]);
+    let (over, down) = (&row.over.0[..count], &mut down[..count]);
+    for i in 0..count {
+        let beside = row.along_x * (near[i] + far[i]) + wide[i] * (row.before + row.after + row.ground);
+        let up = over[i] * row.over.1;
+        let elsewhere = beside + down[i];
+        let all = up + elsewhere;
+        // A cell that is nothing keeps the value zero.
+        let pivot = if all > 0.0 { 1.0 / all } else { 0.0 };
+        pivots[i] = pivot;
+        down[i] = up * elsewhere * pivot;
     }
 }

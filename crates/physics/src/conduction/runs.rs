@@ -1,62 +1,63 @@
-//! Work on slabs of cells dealt to threads in runs, each slab computed alike whichever thread has it.
+//! Work dealt to threads in runs of slabs, each slab computed alike whichever thread has it.
+
+use core::ops::Range;
 
 /// Cells below which a thread is not worth its start.
 const FEW: usize = 100_000;
 
-/// Slabs that one thread takes.
-pub(crate) const fn run_length(threads: usize, slabs: usize, cells: usize) -> usize {
-    if threads < 2 || cells < FEW { slabs } else { slabs.div_ceil(threads) }
+/// Runs of slabs, one for each thread; each starts at an even slab.
+pub(crate) fn runs(threads: usize, slabs: usize, cells: usize) -> Vec<Range<usize>> {
+    let count = if cells < FEW { 1 } else { threads.clamp(1, slabs.div_ceil(2).max(1)) };
+    let length = slabs.div_ceil(count).next_multiple_of(2).max(2);
+    (0..slabs).step_by(length).map(|from| from..(from + length).min(slabs)).collect()
 }
 
-/// What `work` gives for each slab, nothing being changed.
-pub(crate) fn over_slabs<S: Send>(
-    threads: usize,
-    slab: usize,
-    sums: &mut [S],
-    work: impl Fn(usize) -> S + Sync,
-) {
-    let mut nothing = vec![(); slab * sums.len()];
-    over_one(threads, slab, &mut nothing, sums, |y, _| work(y));
-}
-
-/// Runs `work` on each slab of `a`; what it gives stands in `sums`, in the order of the slabs.
-pub(crate) fn over_one<A: Send, S: Send>(
-    threads: usize,
-    slab: usize,
-    a: &mut [A],
-    sums: &mut [S],
-    work: impl Fn(usize, &mut [A]) -> S + Sync,
-) {
-    // An array of nothing takes no room: the second place is not used.
-    let mut nothing = vec![(); a.len()];
-    over_two(threads, slab, (a, &mut nothing), sums, |y, a, _| work(y, a));
-}
-
-/// Runs `work` on each slab of two arrays together; what it gives stands in `sums`, in the order of the slabs.
-pub(crate) fn over_two<A: Send, B: Send, S: Send>(
-    threads: usize,
-    slab: usize,
-    (a, b): (&mut [A], &mut [B]),
-    sums: &mut [S],
-    work: impl Fn(usize, &mut [A], &mut [B]) -> S + Sync,
-) {
-    let cells = a.len();
-    let length = run_length(threads, sums.len(), cells).max(1);
-    let one_run = |first: usize, a: &mut [A], b: &mut [B], sums: &mut [S]| {
-        let parts = a.chunks_mut(slab).zip(b.chunks_mut(slab)).zip(sums.iter_mut());
-        for (place, ((a, b), sum)) in parts.enumerate() {
-            *sum = work(first + place, a, b);
-        }
-    };
-    if length >= sums.len() {
-        one_run(0, a, b, sums);
-        return;
-    }
+/// Does all jobs, each on a thread of its own, the first on this one.
+pub(crate) fn each<J: Send>(jobs: impl IntoIterator<Item = J>, work: impl Fn(J) + Sync) {
+    let mut jobs = jobs.into_iter();
+    let Some(first) = jobs.next() else { return };
+    let Some(second) = jobs.next() else { return work(first) };
     std::thread::scope(|scope| {
-        let runs = a.chunks_mut(length * slab).zip(b.chunks_mut(length * slab)).zip(sums.chunks_mut(length));
-        for (place, ((a, b), sums)) in runs.enumerate() {
-            let one_run = &one_run;
-            scope.spawn(move || one_run(place * length, a, b, sums));
+        let work = &work;
+        for job in core::iter::once(second).chain(jobs) {
+            scope.spawn(move || work(job));
         }
+        work(first);
     });
+}
+
+/// The parts of an array that belong to runs, a slab being `size` long.
+pub(crate) fn deal<'a, T>(mut array: &'a mut [T], runs: &[Range<usize>], size: usize) -> Vec<&'a mut [T]> {
+    let mut out = Vec::with_capacity(runs.len());
+    for run in runs {
+        let (head, tail) = array.split_at_mut((run.len() * size).min(array.len()));
+        out.push(head);
+        array = tail;
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{deal, runs};
+
+    #[test]
+    fn every_slab_has_one_run() {
+        for slabs in 1..20 {
+            for threads in 1..9 {
+                let found = runs(threads, slabs, 1_000_000);
+                assert_eq!(
+                    found.iter().cloned().flatten().collect::<Vec<_>>(),
+                    (0..slabs).collect::<Vec<_>>()
+                );
+                assert!(found.len() <= threads && found.iter().all(|run| run.start % 2 == 0));
+                let mut cells = vec![0; 3 * slabs];
+                assert_eq!(
+                    deal(&mut cells, &found, 3).iter().map(|part| part.len()).sum::<usize>(),
+                    3 * slabs
+                );
+            }
+        }
+        assert_eq!(runs(4, 10, 10).len(), 1);
+    }
 }

@@ -1,10 +1,13 @@
 //! The steady state: conjugate gradients under a multigrid cycle.
 
-use core::ops::ControlFlow;
+use core::ops::{ControlFlow, Range};
 
-use crate::conduction::conjugate::{conjugate, norm};
+use crate::conduction::assembly::{self, Extents};
+use crate::conduction::conjugate::{Goal, Start, Vectors};
 use crate::conduction::cycle::Cycle;
 use crate::conduction::grid::{Grid, Resolution};
+use crate::conduction::layout::Layout;
+use crate::conduction::runs::{deal, each};
 use crate::conduction::stack::{ConductionError, Stack};
 
 /// A solved stack. Temperatures are rises above the air.
@@ -49,34 +52,53 @@ pub fn solve(
 ) -> Result<Steady, ConductionError> {
     stack.checked()?;
     let grid = Grid::new(stack, wanted)?;
-    let (level, mut residual) = grid.system(stack);
-    let made_w: f64 = residual.iter().sum();
-    let mut cycle = Cycle::new(level, threads);
-    let cells = residual.len();
-    let mut x = vec![0.0; cells];
-    // Written before it is read, so that the system gives each page once.
-    x.fill(0.0);
-    let norm = norm(&residual);
-    let (steps, relative) = conjugate(&mut cycle, threads, &mut x, &mut residual, norm, RESIDUAL, watch)?;
-    // A small even shift closes the balance that the residual leaves open.
-    let out_w: f64 = x.iter().zip(&cycle.finest().sink).map(|(x, sink)| x * f64::from(*sink)).sum();
-    let all_sink: f64 = cycle.finest().sink.iter().map(|sink| f64::from(*sink)).sum();
-    let shift = (made_w - out_w) / all_sink;
-    let is_cell: Vec<bool> = {
-        let level = cycle.finest();
-        (0..cells).map(|at| level.diagonal[at] != 1.0 || level.sink[at] > 0.0 || level.gz[at] > 0.0).collect()
+    let heat = assembly::heat(&grid, stack);
+    let mut cycle = Cycle::new(assembly::operator(&grid, stack), threads);
+    let mut x = vec![0.0; cycle.finest().layout.places()];
+    let goal = Goal { norm: heat.norm(), tolerance: RESIDUAL };
+    let (steps, residual) = {
+        let mut vectors = Vectors::new(&cycle);
+        let rhs = |y: usize, out: &mut [f64]| heat.add(y, 1.0, out);
+        vectors.conjugate(&mut cycle, &mut x, &rhs, Start::Nothing, goal, watch)?
     };
-    for (x, is_cell) in x.iter_mut().zip(&is_cell) {
-        if *is_cell {
+    // A small even shift closes the balance that the residual leaves open.
+    let level = cycle.finest();
+    let made_w = heat.made_w();
+    let grounds = level.grounds();
+    let all_w_k = level.sum_of_widths(&grounds);
+    let shift = (made_w - level.sum_by_width(&grounds, &x)) / all_w_k;
+    each(deal(&mut x, cycle.runs(), level.layout.slab()), |part| {
+        for x in part {
             *x += shift;
-        } else {
-            *x = 0.0;
         }
-    }
-    let out_w: f64 = x.iter().zip(&cycle.finest().sink).map(|(x, sink)| x * f64::from(*sink)).sum();
+    });
+    let out_w = level.sum_by_width(&grounds, &x);
+    let (rise_k, most_k) = read(&grid, stack, &x, cycle.runs());
     let imbalance = if made_w > 0.0 { (out_w / made_w - 1.0).abs() } else { 0.0 };
-    let most_k = x.iter().copied().fold(0.0, f64::max);
-    Ok(Steady { grid, rise_k: x, most_k, steps, residual: relative, imbalance })
+    Ok(Steady { grid, rise_k, most_k, steps, residual, imbalance })
+}
+
+/// All cells in the order in which people read, zero where a cell is nothing; and the largest.
+fn read(grid: &Grid, stack: &Stack, x: &[f64], runs: &[Range<usize>]) -> (Vec<f64>, f64) {
+    let (nx, ny, nz) = grid.cells();
+    let layout = Layout::new(nx, ny, nz);
+    let extents = Extents::new(grid, stack);
+    let mut rise_k = vec![0.0; nx * ny * nz];
+    let mut most_k = vec![0.0_f64; ny];
+    let parts = deal(&mut rise_k, runs, nx * nz).into_iter().zip(deal(&mut most_k, runs, 1));
+    each(runs.iter().zip(parts), |(run, (out, most))| {
+        for ((y, out), most) in run.clone().zip(out.chunks_mut(nx * nz)).zip(most) {
+            layout.read_slab(y, &x[y * layout.slab()..][..layout.slab()], out);
+            for (out, layer) in out.chunks_mut(nx).zip(&grid.layer_of) {
+                let is_there = extents.y[*layer][y];
+                for (out, holds) in out.iter_mut().zip(&extents.x[*layer]) {
+                    *out = if is_there && *holds { *out } else { 0.0 };
+                    *most = most.max(*out);
+                }
+            }
+        }
+    });
+    (rise_k, most_k.into_iter().fold(0.0, f64::max))
 }
 
 impl Steady {

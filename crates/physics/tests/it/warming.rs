@@ -122,9 +122,10 @@ fn warming_balances_and_ends_at_the_steady_state() {
     let curve = warmed(&stack, &capacity, [24, 24, 8], 20.0, 1e-3);
     for moment in &curve[1..] {
         let made = 65.0 * moment.time_s;
-        assert!(((moment.held_j + moment.gone_j) / made - 1.0).abs() < 1e-7, "{moment:?} of {made} J");
+        assert!(((moment.held_j + moment.gone_j) / made - 1.0).abs() < 1e-9, "{moment:?} of {made} J");
     }
-    assert!(curve.windows(2).all(|pair| pair[0].most_k <= pair[1].most_k * (1.0 + 1e-6)));
+    // A step may err by 1e-3 of the rise; it never cools by more than a tenth of that.
+    assert!(curve.windows(2).all(|pair| pair[0].most_k <= pair[1].most_k * (1.0 + 1e-4)));
     let cells = Resolution { x: 24, y: 24, z: 8 };
     let steady = solve(&stack, cells, 1, &mut |_| ControlFlow::Continue(())).unwrap();
     let last = curve.last().unwrap();
