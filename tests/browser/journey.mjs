@@ -36,8 +36,8 @@ const start = (folder, more = []) => new Promise((go, fail) => {
   let out = '';
   child.stdout.on('data', (bytes) => {
     out += bytes;
-    const page = out.match(/http:\/\/[^\s]+\//);
-    if (page && out.includes('Ctrl-C')) { go({ child, base: page[0].slice(0, -1) }); }
+    const page = out.match(/http:\/\/[^\s]+\/open\/\S+/);
+    if (page && out.includes('Ctrl-C')) { go({ child, open: page[0], base: new URL(page[0]).origin }); }
   });
   child.stderr.on('data', (bytes) => process.stderr.write(bytes));
   child.on('exit', (code) => fail(new Error(`reseat ended with ${code}: ${out}`)));
@@ -77,7 +77,7 @@ const look = async (page, name, { scripts, size }) => {
 
 const journey = async (browser, view) => {
   const folder = mkdtempSync(join(tmpdir(), 'reseat-journey-'));
-  const { child, base } = await start(folder);
+  const { child, base, open } = await start(folder);
   const context = await browser.newContext({ viewport: SIZES[view.size], javaScriptEnabled: view.scripts, bypassCSP: view.scripts });
   const page = await context.newPage();
   page.setDefaultTimeout(8_000);
@@ -85,7 +85,10 @@ const journey = async (browser, view) => {
   page.on('pageerror', (error) => errors.push(error.message));
   page.on('request', (request) => must(request.url().startsWith(base) || request.url().startsWith('data:'), `asked outside: ${request.url()}`));
   try {
-    await page.goto(`${base}/`);
+    const locked = await page.goto(`${base}/`);
+    must(locked.status() === 403, `without its secret the page answers ${locked.status()}`);
+    await page.goto(open);
+    must(new URL(page.url()).pathname === '/', 'the secret does not stay in the address');
     await look(page, '01-empty-bench', view);
     await page.locator('.card', { hasText: 'editing' }).getByRole('button', { name: 'Put it on the bench' }).first().click();
     must(page.url().includes('/machines/'), `the demo machine is on the bench: ${page.url()}`);
@@ -184,13 +187,13 @@ const journey = async (browser, view) => {
 /** A phone is paired by the code's address; both devices tick at once and see the same, also after a lost connection. */
 const pairing = async (browser) => {
   const folder = mkdtempSync(join(tmpdir(), 'reseat-pairing-'));
-  const { child, base } = await start(folder, ['--phone', '127.0.0.2']);
+  const { child, open } = await start(folder, ['--phone', '127.0.0.2']);
   const bench = await browser.newContext({ viewport: SIZES.desk });
   const hand = await browser.newContext({ viewport: SIZES.phone });
   try {
     const page = await bench.newPage();
     page.setDefaultTimeout(8_000);
-    await page.goto(`${base}/`);
+    await page.goto(open);
     await page.locator('.card', { hasText: 'editing' }).getByRole('button', { name: 'Put it on the bench' }).first().click();
     await page.goto(`${page.url()}/check?with=skerry-fine`);
     await page.getByRole('button', { name: 'Make the job sheet' }).click();

@@ -55,7 +55,11 @@ if (sheet) {
 
   const send = async () => {
     while (unsent.length > 0) {
-      const reply = await fetch(`${base}/entries`, { method: 'POST', body: new URLSearchParams(unsent[0]) });
+      // An entry that was kept over a new start of the program goes out with the secret of the page that is open now.
+      const token = sheet.querySelector('input[name=token]')?.value;
+      const entry = token ? { ...unsent[0], token } : unsent[0];
+      const reply = await fetch(`${base}/entries`, { method: 'POST', body: new URLSearchParams(entry) });
+      if (reply.status === 403) { throw new Error('locked'); }
       if (!reply.ok && reply.status >= 500) { throw new Error('not kept'); }
       if (!reply.ok) { status.textContent = 'One entry was refused: open the page anew.'; }
       unsent.shift();
@@ -65,6 +69,7 @@ if (sheet) {
 
   const look = async () => {
     const reply = await fetch(`${base}/entries?after=${last}`);
+    if (reply.status === 403) { throw new Error('locked'); }
     if (!reply.ok) { throw new Error('no answer'); }
     const entries = await reply.json();
     for (const entry of entries) {
@@ -81,10 +86,12 @@ if (sheet) {
       await send();
       await look();
       if (status.textContent.startsWith('Not')) { status.textContent = ''; }
-    } catch {
-      status.textContent = unsent.length > 0
+    } catch (error) {
+      if (error.message === 'locked') {
+        status.textContent = `Not connected: open the page anew, with the address reseat printed or the phone's code; ${unsent.length} kept on this device.`;
+      } else { status.textContent = unsent.length > 0
         ? `Not connected: ${unsent.length} kept on this device, sent when the connection is back.`
-        : 'Not connected.';
+        : 'Not connected.'; }
     }
     busy = false;
   };

@@ -9,6 +9,7 @@ use axum::Router;
 use axum::body::{Body, to_bytes};
 use axum::http::Request;
 use page::app::App;
+use page::door::Door;
 use page::router::router;
 use store::open::{At, Store};
 use tower::ServiceExt as _;
@@ -30,7 +31,9 @@ fn bench() -> Option<(Router, tokio::runtime::Runtime)> {
     let id = store.add_machine("demo", &String::from_utf8(file.bytes).ok()?, "demo", now()).ok()?;
     let parts: Vec<String> = ["tern-2-rush", "holloway-120", "skerry-fine"].map(str::to_owned).into();
     store.begin_job(&id, &parts, "job", now()).ok()?;
-    let app = App::new(store, intake::demo::files(), "token".to_owned(), vec![HOST.to_owned()], now).ok()?;
+    let door = Door::with(7878, "start".to_owned(), "session".to_owned());
+    let secrets = ("token".to_owned(), door);
+    let app = App::new(store, intake::demo::files(), secrets, vec![HOST.to_owned()], now).ok()?;
     let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(2).build().ok()?;
     Some((router(Arc::new(app)), runtime))
 }
@@ -43,7 +46,11 @@ fn answer(bencher: divan::Bencher<'_, '_>, path: &str) {
     let Some((router, runtime)) = bench() else { return };
     bencher.bench_local(|| {
         runtime.block_on(async {
-            let request = Request::get(path).header("host", HOST).body(Body::empty()).ok()?;
+            let request = Request::get(path)
+                .header("host", HOST)
+                .header("cookie", "reseat-7878=session")
+                .body(Body::empty())
+                .ok()?;
             let response = router.clone().oneshot(request).await.ok()?;
             if !response.status().is_success() {
                 return None;

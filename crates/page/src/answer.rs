@@ -20,6 +20,8 @@ pub enum Answer {
     File(&'static str, Option<String>, Vec<u8>),
     /// A file of the program itself: its type and its text, which a browser may keep for an hour.
     Asset(&'static str, String),
+    /// To the bench, with the cookie that lets in.
+    LetIn(String),
     /// Values for a script.
     Json(serde_json::Value),
 }
@@ -50,8 +52,13 @@ pub enum Wrong {
     #[error("{0}")]
     Refused(&'static str),
     /// The store failed.
-    #[error("the store failed: {0}")]
-    Store(StoreError),
+    #[error("{what}")]
+    Store {
+        /// What failed, with its causes.
+        what: String,
+        /// What was typed.
+        typed: String,
+    },
 }
 
 impl Wrong {
@@ -65,13 +72,23 @@ impl Wrong {
         Self::Input { what: report::text(problems, &[file]), typed: typed.to_owned() }
     }
 
+    /// The same with what was typed, where the answer shows it again.
+    #[must_use]
+    pub fn with_typed(self, text: &str) -> Self {
+        match self {
+            Self::Clash { what, .. } => Self::Clash { what, typed: text.to_owned() },
+            Self::Store { what, .. } => Self::Store { what, typed: text.to_owned() },
+            other => other,
+        }
+    }
+
     fn status(&self) -> StatusCode {
         match self {
             Self::Missing(_) => StatusCode::NOT_FOUND,
             Self::Input { .. } => StatusCode::UNPROCESSABLE_ENTITY,
             Self::Clash { .. } => StatusCode::CONFLICT,
             Self::Refused(_) => StatusCode::FORBIDDEN,
-            Self::Store(_) => StatusCode::INTERNAL_SERVER_ERROR,
+            Self::Store { .. } => StatusCode::SERVICE_UNAVAILABLE,
         }
     }
 }
@@ -81,7 +98,15 @@ impl From<StoreError> for Wrong {
         match error {
             StoreError::Missing { .. } => Self::Missing(error.to_string()),
             StoreError::Changed { .. } => Self::Clash { what: error.to_string(), typed: String::new() },
-            other => Self::Store(other),
+            other => {
+                let mut what = other.to_string();
+                let mut cause = std::error::Error::source(&other);
+                while let Some(inner) = cause {
+                    what.push_str(&format!("\nbecause {inner}"));
+                    cause = inner.source();
+                }
+                Self::Store { what, typed: String::new() }
+            }
         }
     }
 }
@@ -93,6 +118,15 @@ fn respond(status: StatusCode, kind: &'static str, bytes: Vec<u8>) -> Response<B
     let mut response = Response::new(Body::from(bytes));
     *response.status_mut() = status;
     response.headers_mut().insert(header::CONTENT_TYPE, HeaderValue::from_static(kind));
+    response
+}
+
+fn see(place: &str) -> Response<Body> {
+    let mut response = Response::new(Body::empty());
+    *response.status_mut() = StatusCode::SEE_OTHER;
+    // A place is made of our own ids and encoded queries; were it not, the bench is a safe place.
+    let place = HeaderValue::from_str(place).unwrap_or_else(|_| HeaderValue::from_static("/"));
+    response.headers_mut().insert(header::LOCATION, place);
     response
 }
 
@@ -121,12 +155,12 @@ impl Answer {
                 }
                 response
             }
-            Self::See(place) => {
-                let mut response = Response::new(Body::empty());
-                *response.status_mut() = StatusCode::SEE_OTHER;
-                // A place is made of our own ids and encoded queries; were it not, the bench is a safe place.
-                let place = HeaderValue::from_str(&place).unwrap_or_else(|_| HeaderValue::from_static("/"));
-                response.headers_mut().insert(header::LOCATION, place);
+            Self::See(place) => see(&place),
+            Self::LetIn(cookie) => {
+                let mut response = see("/");
+                if let Ok(cookie) = HeaderValue::from_str(&cookie) {
+                    response.headers_mut().insert(header::SET_COOKIE, cookie);
+                }
                 response
             }
         }
@@ -137,9 +171,13 @@ impl Wrong {
     /// The page that tells what is wrong.
     pub fn response(self) -> Response<Body> {
         let typed = match &self {
-            Self::Input { typed, .. } | Self::Clash { typed, .. } => typed.as_str(),
+            Self::Input { typed, .. } | Self::Clash { typed, .. } | Self::Store { typed, .. } => {
+                typed.as_str()
+            }
             _ => "",
         };
+        // A store whose server was lost while it confirmed may have kept the change: it says so itself.
+        let is_store = matches!(self, Self::Store { .. });
         let body = html! {
             h1 { "That did not work" }
             pre.problem { (self) }
@@ -147,7 +185,7 @@ impl Wrong {
                 p { "What you typed, so that nothing of it is lost:" }
                 pre { (typed) }
             }
-            p { "Nothing was changed. Go back with your browser, or to the " a href="/" { "bench" } "." }
+            p { @if !is_store { "Nothing was changed. " } "Go back with your browser, or to the " a href="/" { "bench" } "." }
         };
         let text = frame("That did not work", Place::Nowhere, &body);
         respond(self.status(), HTML, text.into_bytes())

@@ -13,6 +13,7 @@ use upgrade::machine::proposal::Changes;
 use upgrade::part::library::Library;
 
 use crate::answer::Wrong;
+use crate::door::Door;
 use crate::library::{LibraryNow, read};
 use crate::pages::heat::Lid;
 use crate::pairing::Pairings;
@@ -30,7 +31,7 @@ pub struct PhoneAddress {
 pub struct App {
     store: Mutex<Store>,
     base: Vec<SourceFile>,
-    library: RwLock<Arc<LibraryNow>>,
+    library: RwLock<(i64, Arc<LibraryNow>)>,
     /// Lids being solved.
     pub lids: Works<Lid>,
     /// Pastes being pressed.
@@ -39,6 +40,8 @@ pub struct App {
     pub pairings: Pairings,
     /// Secret that every form of this run carries.
     pub token: String,
+    /// Secrets without which nobody gets in.
+    pub door: Door,
     /// Where the page is reached, as a browser sends it in the host header.
     pub hosts: Vec<String>,
     /// Where a phone reaches it; none where that was not asked for.
@@ -99,13 +102,14 @@ impl App {
     /// # Errors
     /// Own parts cannot be read from the store.
     pub fn new(
-        store: Store,
+        mut store: Store,
         base: Vec<SourceFile>,
-        token: String,
+        (token, door): (String, Door),
         hosts: Vec<String>,
         now: fn() -> At,
     ) -> Result<Self, Wrong> {
-        let library = RwLock::new(Arc::new(read(&base, &store.own_parts()?)));
+        let changes = store.own_parts_changes()?;
+        let library = RwLock::new((changes, Arc::new(read(&base, &store.own_parts()?))));
         Ok(Self {
             store: Mutex::new(store),
             base,
@@ -114,6 +118,7 @@ impl App {
             pressings: Works::default(),
             pairings: Pairings::default(),
             token,
+            door,
             hosts,
             phone: None,
             now,
@@ -126,19 +131,27 @@ impl App {
         self.store.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// The library as it is now.
-    pub fn library(&self) -> Arc<LibraryNow> {
-        Arc::clone(&self.library.read().unwrap_or_else(PoisonError::into_inner))
-    }
-
-    /// Reads the library anew, after own parts were changed.
+    /// The library as it is now. Own parts that another bench changed in a shared store are read anew.
     ///
     /// # Errors
     /// Own parts cannot be read from the store.
-    pub fn read_library(&self) -> Result<(), Wrong> {
+    pub fn library(&self) -> Result<Arc<LibraryNow>, Wrong> {
+        let changes = self.store().own_parts_changes()?;
+        let known = {
+            let library = self.library.read().unwrap_or_else(PoisonError::into_inner);
+            (library.0 == changes).then(|| Arc::clone(&library.1))
+        };
+        match known {
+            Some(library) => Ok(library),
+            None => self.read_library(changes),
+        }
+    }
+
+    /// Reads the library as it is after so many changes of own parts.
+    fn read_library(&self, changes: i64) -> Result<Arc<LibraryNow>, Wrong> {
         let now = Arc::new(read(&self.base, &self.store().own_parts()?));
-        *self.library.write().unwrap_or_else(PoisonError::into_inner) = now;
-        Ok(())
+        *self.library.write().unwrap_or_else(PoisonError::into_inner) = (changes, Arc::clone(&now));
+        Ok(now)
     }
 
     /// The library that own parts of this text would make.
@@ -160,7 +173,7 @@ impl App {
     /// # Errors
     /// As [`App::machine`].
     pub fn machine_at(&self, id: &str, revision: i64) -> Result<OnBench, Wrong> {
-        let store = self.store();
+        let mut store = self.store();
         let mut kept = store.machine(id)?;
         kept.text = store.revision(id, revision)?;
         kept.revision = revision;
@@ -169,7 +182,7 @@ impl App {
     }
 
     fn with_text(&self, kept: KeptMachine) -> Result<OnBench, Wrong> {
-        let library = self.library();
+        let library = self.library()?;
         let source = record_file(&kept.id, &kept.text);
         let (machine, problems) = read_record(&source, &library.read);
         match machine {

@@ -2,6 +2,9 @@
 
 use std::collections::BTreeMap;
 
+/// Fields that a person types into.
+const TYPED: [&str; 5] = ["record", "text", "own", "field", "value"];
+
 /// Fields of a query or a form, in their order; a name may come more than once.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Fields(Vec<(String, String)>);
@@ -20,6 +23,12 @@ impl Fields {
     /// The value of this name, or nothing at all.
     pub fn text(&self, name: &str) -> &str {
         self.get(name).unwrap_or("")
+    }
+
+    /// What a person typed into a form: the fields that no page fills in by itself.
+    pub fn typed(&self) -> String {
+        let typed = self.0.iter().filter(|(name, _)| TYPED.contains(&name.as_str()));
+        typed.map(|(_, value)| value.as_str()).collect::<Vec<_>>().join("\n")
     }
 
     /// Every value of this name.

@@ -8,6 +8,7 @@ pub mod answer;
 pub mod app;
 pub mod ask;
 pub mod clock;
+pub mod door;
 pub mod frame;
 pub mod guard;
 pub mod library;

@@ -13,6 +13,7 @@ use axum::routing::{MethodRouter, get, post};
 use crate::answer::{Answer, Wrong};
 use crate::app::App;
 use crate::ask::{Ask, Fields};
+use crate::door::{self, Door, LOCKED};
 use crate::pages::{
     asset, bench, check, compare, fits, handover, heat, job, machine, parts, paste, power, progress, records,
     routes,
@@ -60,7 +61,11 @@ fn takes(handler: Handler) -> MethodRouter<Arc<App>> {
         run(app, move |app| {
             let ask = ask(names, &uri, &body);
             has_token(app, ask.form.text("token"))?;
-            handler(app, &ask)
+            handler(app, &ask).map_err(|wrong| match wrong {
+                // Whatever was typed is shown again, so that it can be sent once more.
+                Wrong::Store { ref typed, .. } if typed.is_empty() => wrong.with_typed(&ask.form.typed()),
+                other => other,
+            })
         })
     })
 }
@@ -107,7 +112,10 @@ async fn take_photo(
 
 async fn admit(State(app): State<Arc<App>>, request: Request, next: Next) -> Response<Body> {
     let mut response = match guard::admit(request.method(), request.headers(), &app.hosts) {
-        Ok(()) => next.run(request).await,
+        Ok(()) if Door::is_open_to_all(request.uri().path()) || app.door.lets_in(request.headers()) => {
+            next.run(request).await
+        }
+        Ok(()) => Wrong::Refused(LOCKED).response(),
         Err(wrong) => wrong.response(),
     };
     guard::dress(&mut response);
@@ -122,6 +130,7 @@ async fn nothing_there() -> Response<Body> {
 pub fn router(app: Arc<App>) -> Router {
     Router::new()
         .route("/", shows(bench::show))
+        .route("/open/{secret}", shows(door::open))
         .route("/assets/{file}", shows(asset::show))
         .route("/add/demo", takes(bench::add_demo))
         .route("/add/survey", takes(bench::add_surveyed))

@@ -1,14 +1,15 @@
 //! Listening, until the person ends it.
 
-use std::net::{IpAddr, Ipv4Addr, SocketAddr, UdpSocket};
+use std::net::{IpAddr, Ipv4Addr, SocketAddr, TcpListener, UdpSocket};
 use std::sync::Arc;
 
 use intake::problem::SourceFile;
 use store::open::Store;
-use tokio::net::TcpListener;
+use tokio::net::TcpListener as Listener;
 
 use crate::answer::Wrong;
 use crate::app::{App, PhoneAddress, secret};
+use crate::door::Door;
 use crate::{clock, phone, router};
 
 /// What a run needs.
@@ -61,9 +62,10 @@ pub fn own_address() -> std::io::Result<IpAddr> {
     Ok(socket.local_addr()?.ip())
 }
 
-async fn listen(address: SocketAddr) -> Result<(TcpListener, SocketAddr), CannotServe> {
+fn listen(address: SocketAddr) -> Result<(TcpListener, SocketAddr), CannotServe> {
     let failed = |source| CannotServe::Listen { address, source };
-    let listener = TcpListener::bind(address).await.map_err(failed)?;
+    let listener = TcpListener::bind(address).map_err(failed)?;
+    listener.set_nonblocking(true).map_err(failed)?;
     let at = listener.local_addr().map_err(failed)?;
     Ok((listener, at))
 }
@@ -75,27 +77,14 @@ async fn ended() {
     }
 }
 
-async fn serve_all(run: Run, told: impl FnOnce(&str, Option<&str>)) -> Result<(), CannotServe> {
-    let (listener, at) = listen(SocketAddr::from((Ipv4Addr::LOCALHOST, run.port))).await?;
-    let port = at.port();
-    let hosts = vec![format!("127.0.0.1:{port}"), format!("localhost:{port}")];
-    let token = secret().map_err(CannotServe::NoSecret)?;
-    let mut app = App::new(run.store, run.library, token, hosts, clock::now).map_err(CannotServe::Parts)?;
-    let far = match run.phone {
-        Some(address) => {
-            let (listener, at) = listen(SocketAddr::from((address, 0))).await?;
-            app.phone = Some(PhoneAddress { host: at.to_string() });
-            Some((listener, at))
-        }
-        None => None,
-    };
-    let app = Arc::new(app);
-    told(&format!("http://{at}/"), app.phone.as_ref().map(|phone| phone.host.as_str()));
-    let near = axum::serve(listener, router::router(Arc::clone(&app))).with_graceful_shutdown(ended());
+async fn serve_all(app: &Arc<App>, near: TcpListener, far: Option<TcpListener>) -> Result<(), CannotServe> {
+    let near = Listener::from_std(near).map_err(CannotServe::Start)?;
+    let near = axum::serve(near, router::router(Arc::clone(app))).with_graceful_shutdown(ended());
     match far {
         None => near.await,
-        Some((listener, _)) => {
-            let far = axum::serve(listener, phone::router(app)).with_graceful_shutdown(ended());
+        Some(far) => {
+            let far = Listener::from_std(far).map_err(CannotServe::Start)?;
+            let far = axum::serve(far, phone::router(Arc::clone(app))).with_graceful_shutdown(ended());
             tokio::try_join!(async { near.await }, async { far.await }).map(|_| ())
         }
     }
@@ -107,10 +96,28 @@ async fn serve_all(run: Run, told: impl FnOnce(&str, Option<&str>)) -> Result<()
 /// # Errors
 /// See [`CannotServe`].
 pub fn serve(run: Run, told: impl FnOnce(&str, Option<&str>)) -> Result<(), CannotServe> {
+    let (near, at) = listen(SocketAddr::from((Ipv4Addr::LOCALHOST, run.port)))?;
+    let port = at.port();
+    let hosts = vec![format!("127.0.0.1:{port}"), format!("localhost:{port}")];
+    let secrets =
+        (secret().map_err(CannotServe::NoSecret)?, Door::fresh(port).map_err(CannotServe::NoSecret)?);
+    // The store waits for its server by itself, so it is neither used nor let go among what waits together.
+    let mut app = App::new(run.store, run.library, secrets, hosts, clock::now).map_err(CannotServe::Parts)?;
+    let mut far = None;
+    if let Some(address) = run.phone {
+        let (listener, at) = listen(SocketAddr::from((address, 0)))?;
+        app.phone = Some(PhoneAddress { host: at.to_string() });
+        far = Some(listener);
+    }
+    let app = Arc::new(app);
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)
         .enable_all()
         .build()
         .map_err(CannotServe::Start)?;
-    runtime.block_on(serve_all(run, told))
+    let address = format!("http://{at}/open/{}", app.door.start);
+    told(&address, app.phone.as_ref().map(|phone| phone.host.as_str()));
+    let done = runtime.block_on(serve_all(&app, near, far));
+    drop(runtime);
+    done
 }

@@ -6,9 +6,8 @@
 
 use std::collections::BTreeMap;
 
-use rusqlite::{OptionalExtension as _, TransactionBehavior, params};
-
-use crate::open::{At, Store, StoreError, access};
+use crate::open::{At, Store, StoreError};
+use crate::value::given;
 
 /// Kinds of entry.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -86,57 +85,57 @@ impl Store {
     /// # Errors
     /// The job is not there, or the store cannot be written.
     pub fn add_entries(&mut self, job: &str, entries: &[NewEntry], at: At) -> Result<(), StoreError> {
-        let failed = access("add to a job in");
-        let tx =
-            self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(&failed)?;
-        let is_there = tx
-            .query_row("select 1 from job where id = ?1", [job], |_| Ok(()))
-            .optional()
-            .map_err(&failed)?
-            .is_some();
-        if !is_there {
-            return Err(StoreError::Missing { what: "job", id: job.to_owned() });
-        }
-        for entry in entries {
-            tx.execute(
-                "insert into entry (job, key, step, kind, text, device, at) values (?1, ?2, ?3, ?4, ?5, ?6, ?7)
-                 on conflict (key) do nothing",
-                // Keys of different jobs cannot meet.
-                params![
-                    job,
-                    format!("{job}/{}", entry.key),
-                    entry.step,
-                    entry.kind.word(),
-                    entry.text,
-                    entry.device,
-                    at.0
-                ],
-            )
-            .map_err(&failed)?;
-        }
-        tx.commit().map_err(&failed)
+        self.change("add to a job in", |tx| {
+            tx.first("select 1 from job where id = ?1", given![job], |_| Ok(()))?
+                .ok_or_else(|| StoreError::Missing { what: "job", id: job.to_owned() })?;
+            for entry in entries {
+                // Numbered by hand: only one change goes on at a time, so a number that is seen has none below it
+                // that is still to come, and a device that asks for what came after misses nothing.
+                tx.run(
+                    "insert into entry (number, job, key, step, kind, text, device, at)
+                     select coalesce(max(number), 0) + 1, cast(?1 as text), cast(?2 as text), cast(?3 as text),
+                       cast(?4 as text), cast(?5 as text), cast(?6 as text), cast(?7 as bigint)
+                     from entry where true on conflict (key) do nothing",
+                    given![
+                        job,
+                        // Keys of different jobs cannot meet.
+                        &format!("{job}/{}", entry.key),
+                        &entry.step,
+                        entry.kind.word(),
+                        &entry.text,
+                        &entry.device,
+                        at.0
+                    ],
+                )?;
+            }
+            Ok(())
+        })
     }
 
     /// Entries of a job after a place in the store's order, in that order.
     ///
     /// # Errors
     /// The store cannot be read.
-    pub fn entries(&self, job: &str, after: i64) -> Result<Vec<Entry>, StoreError> {
-        self.list("read a job from", "select number, key, step, kind, text, device, at from entry where job = ?1 and number > ?2 order by number", params![job, after], |row| {
-                    let key: String = row.get(1)?;
-                    let kind: String = row.get(3)?;
-                    Ok(Entry {
-                        number: row.get(0)?,
-                        made: NewEntry {
-                            key: key.strip_prefix(job).and_then(|key| key.strip_prefix('/')).unwrap_or(&key).to_owned(),
-                            step: row.get(2)?,
-                            // A kind that a newer version wrote shows as what it says.
-                            kind: EntryKind::from_word(&kind).unwrap_or(EntryKind::Note),
-                            text: row.get(4)?,
-                            device: row.get(5)?,
-                        },
-                        at: At(row.get(6)?),
-                    })
+    pub fn entries(&mut self, job: &str, after: i64) -> Result<Vec<Entry>, StoreError> {
+        self.list(
+            "read a job from",
+            "select number, key, step, kind, text, device, at from entry where job = ?1 and number > ?2 order by number",
+            given![job, after],
+            |row| {
+                let key = row.text(1)?;
+                Ok(Entry {
+                    number: row.number(0)?,
+                    made: NewEntry {
+                        key: key.strip_prefix(job).and_then(|key| key.strip_prefix('/')).unwrap_or(&key).to_owned(),
+                        step: row.text(2)?,
+                        // A kind that a newer version wrote shows as what it says.
+                        kind: EntryKind::from_word(&row.text(3)?).unwrap_or(EntryKind::Note),
+                        text: row.text(4)?,
+                        device: row.text(5)?,
+                    },
+                    at: At(row.number(6)?),
                 })
+            },
+        )
     }
 }

@@ -1,8 +1,8 @@
 //! Jobs: one route on one machine.
 
-use rusqlite::{OptionalExtension as _, TransactionBehavior, params};
-
-use crate::open::{At, Store, StoreError, access};
+use crate::database::Fault;
+use crate::open::{At, Store, StoreError};
+use crate::value::{Row, given};
 
 /// A job.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,16 +25,15 @@ pub struct KeptJob {
 
 const COLUMNS: &str = "select id, machine, revision, parts, title, begun_at, closed_at from job";
 
-fn kept(row: &rusqlite::Row<'_>) -> rusqlite::Result<KeptJob> {
-    let parts: String = row.get(3)?;
+fn kept(row: &Row) -> Result<KeptJob, Fault> {
     Ok(KeptJob {
-        id: row.get(0)?,
-        machine: row.get(1)?,
-        revision: row.get(2)?,
-        parts: parts.split_whitespace().map(str::to_owned).collect(),
-        title: row.get(4)?,
-        begun_at: At(row.get(5)?),
-        closed_at: row.get::<_, Option<i64>>(6)?.map(At),
+        id: row.text(0)?,
+        machine: row.text(1)?,
+        revision: row.number(2)?,
+        parts: row.text(3)?.split_whitespace().map(str::to_owned).collect(),
+        title: row.text(4)?,
+        begun_at: At(row.number(5)?),
+        closed_at: row.maybe_number(6)?.map(At),
     })
 }
 
@@ -50,39 +49,31 @@ impl Store {
         title: &str,
         at: At,
     ) -> Result<String, StoreError> {
-        let failed = access("begin a job in");
-        let tx =
-            self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(&failed)?;
-        let revision: i64 = tx
-            .query_row("select revision from machine where id = ?1 and removed = 0", [machine], |row| {
-                row.get(0)
-            })
-            .optional()
-            .map_err(&failed)?
-            .ok_or_else(|| StoreError::Missing { what: "machine", id: machine.to_owned() })?;
-        let number: i64 = tx
-            .query_row("select count(*) + 1 from job where machine = ?1", [machine], |row| row.get(0))
-            .map_err(&failed)?;
-        // A machine's name may end like another's job.
-        let id = format!("{machine}-job-{number}");
-        tx.execute(
-            "insert into job (id, machine, revision, parts, title, begun_at) values (?1, ?2, ?3, ?4, ?5, ?6)",
-            params![id, machine, revision, parts.join(" "), title, at.0],
-        )
-        .map_err(&failed)?;
-        tx.commit().map_err(&failed)?;
-        Ok(id)
+        self.change("begin a job in", |tx| {
+            let revision = tx
+                .first("select revision from machine where id = ?1 and removed = 0", given![machine], |row| {
+                    row.number(0)
+                })?
+                .ok_or_else(|| StoreError::Missing { what: "machine", id: machine.to_owned() })?;
+            let number = tx.first("select count(*) + 1 from job where machine = ?1", given![machine], |row| {
+                row.number(0)
+            })?;
+            // A machine's name may end like another's job.
+            let id = format!("{machine}-job-{}", number.unwrap_or(1));
+            tx.run(
+                "insert into job (id, machine, revision, parts, title, begun_at) values (?1, ?2, ?3, ?4, ?5, ?6)",
+                given![&id, machine, revision, &parts.join(" "), title, at.0],
+            )?;
+            Ok(id)
+        })
     }
 
     /// One job.
     ///
     /// # Errors
     /// It is not there, or the store cannot be read.
-    pub fn job(&self, id: &str) -> Result<KeptJob, StoreError> {
-        self.connection
-            .query_row(&format!("{COLUMNS} where id = ?1"), [id], kept)
-            .optional()
-            .map_err(access("read a job from"))?
+    pub fn job(&mut self, id: &str) -> Result<KeptJob, StoreError> {
+        self.first("read a job from", &format!("{COLUMNS} where id = ?1"), given![id], kept)?
             .ok_or_else(|| StoreError::Missing { what: "job", id: id.to_owned() })
     }
 
@@ -90,11 +81,13 @@ impl Store {
     ///
     /// # Errors
     /// The store cannot be read.
-    pub fn jobs(&self, machine: Option<&str>) -> Result<Vec<KeptJob>, StoreError> {
+    pub fn jobs(&mut self, machine: Option<&str>) -> Result<Vec<KeptJob>, StoreError> {
         self.list(
             "list the jobs in",
-            &format!("{COLUMNS} where ?1 is null or machine = ?1 order by begun_at desc, id desc"),
-            [machine],
+            &format!(
+                "{COLUMNS} where cast(?1 as text) is null or machine = ?1 order by begun_at desc, id desc"
+            ),
+            given![machine],
             kept,
         )
     }
@@ -104,10 +97,9 @@ impl Store {
     /// # Errors
     /// It is not there, or the store cannot be written.
     pub fn close_job(&mut self, id: &str, closed_at: Option<At>) -> Result<(), StoreError> {
-        let changed = self
-            .connection
-            .execute("update job set closed_at = ?2 where id = ?1", params![id, closed_at.map(|at| at.0)])
-            .map_err(access("close a job in"))?;
+        let changed = self.change("close a job in", |tx| {
+            tx.run("update job set closed_at = ?2 where id = ?1", given![id, closed_at.map(|at| at.0)])
+        })?;
         if changed == 0 {
             return Err(StoreError::Missing { what: "job", id: id.to_owned() });
         }

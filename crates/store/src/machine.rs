@@ -1,8 +1,8 @@
 //! Machines and their records.
 
-use rusqlite::{OptionalExtension as _, Transaction, TransactionBehavior, params};
-
-use crate::open::{At, Store, StoreError, access};
+use crate::database::Fault;
+use crate::open::{At, Beside, Store, StoreError, Tx};
+use crate::value::{Row, given};
 
 /// A machine on the bench.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -58,29 +58,52 @@ pub fn id_from(name: &str) -> String {
 const COLUMNS: &str = "select machine.id, machine.name, machine.revision, machine_text.text, machine.changed_at
     from machine join machine_text on machine_text.machine = machine.id and machine_text.revision = machine.revision";
 
-fn kept(row: &rusqlite::Row<'_>) -> rusqlite::Result<KeptMachine> {
+fn kept(row: &Row) -> Result<KeptMachine, Fault> {
     Ok(KeptMachine {
-        id: row.get(0)?,
-        name: row.get(1)?,
-        revision: row.get(2)?,
-        text: row.get(3)?,
-        changed_at: At(row.get(4)?),
+        id: row.text(0)?,
+        name: row.text(1)?,
+        revision: row.number(2)?,
+        text: row.text(3)?,
+        changed_at: At(row.number(4)?),
     })
 }
 
 fn add_text(
-    tx: &Transaction<'_>,
-    id: &str,
-    revision: i64,
+    tx: &mut Tx<'_>,
+    (id, revision): (&str, i64),
     text: &str,
     why: &str,
     at: At,
-) -> rusqlite::Result<()> {
-    tx.execute(
+) -> Result<(), StoreError> {
+    tx.run(
         "insert into machine_text (machine, revision, text, why, at) values (?1, ?2, ?3, ?4, ?5)",
-        params![id, revision, text, why, at.0],
+        given![id, revision, text, why, at.0],
     )?;
     Ok(())
+}
+
+/// Number of the next text of a machine's record.
+fn next_text(tx: &mut Tx<'_>, id: &str) -> Result<i64, StoreError> {
+    let sql = "select max(revision) + 1 from machine_text where machine = ?1";
+    Ok(tx.first(sql, given![id], |row| row.number(0))?.unwrap_or(1))
+}
+
+/// Keeps a text that was not taken, without making it the record; gives its number. Sent once more it is kept once.
+fn keep_beside(
+    tx: &mut Tx<'_>,
+    id: &str,
+    begun: i64,
+    text: &str,
+    why: &str,
+    at: At,
+) -> Result<i64, StoreError> {
+    let sql = "select revision from machine_text where machine = ?1 and revision > ?2 and text = ?3";
+    if let Some(there) = tx.first(sql, given![id, begun, text], |row| row.number(0))? {
+        return Ok(there);
+    }
+    let next = next_text(tx, id)?;
+    add_text(tx, (id, next), text, &format!("{why}; not taken, since it began at revision {begun}"), at)?;
+    Ok(next)
 }
 
 impl Store {
@@ -88,11 +111,11 @@ impl Store {
     ///
     /// # Errors
     /// The store cannot be read.
-    pub fn machines(&self) -> Result<Vec<KeptMachine>, StoreError> {
+    pub fn machines(&mut self) -> Result<Vec<KeptMachine>, StoreError> {
         self.list(
             "list the machines in",
             &format!("{COLUMNS} where removed = 0 order by changed_at desc, machine.id"),
-            [],
+            &[],
             kept,
         )
     }
@@ -101,11 +124,9 @@ impl Store {
     ///
     /// # Errors
     /// It is not there, or the store cannot be read.
-    pub fn machine(&self, id: &str) -> Result<KeptMachine, StoreError> {
-        self.connection
-            .query_row(&format!("{COLUMNS} where machine.id = ?1 and removed = 0"), [id], kept)
-            .optional()
-            .map_err(access("read a machine from"))?
+    pub fn machine(&mut self, id: &str) -> Result<KeptMachine, StoreError> {
+        let sql = format!("{COLUMNS} where machine.id = ?1 and removed = 0");
+        self.first("read a machine from", &sql, given![id], kept)?
             .ok_or_else(|| StoreError::Missing { what: "machine", id: id.to_owned() })
     }
 
@@ -115,30 +136,26 @@ impl Store {
     /// The store cannot be written.
     pub fn add_machine(&mut self, name: &str, text: &str, why: &str, at: At) -> Result<String, StoreError> {
         let stem = id_from(name);
-        let mut write = || {
-            let tx = self.connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
+        self.change("add a machine to", |tx| {
             let mut id = stem.clone();
             let mut number = 2;
-            while tx.query_row("select 1 from machine where id = ?1", [&id], |_| Ok(())).optional()?.is_some()
-            {
+            while tx.first("select 1 from machine where id = ?1", given![&id], |_| Ok(()))?.is_some() {
                 id = format!("{stem}-{number}");
                 number += 1;
             }
-            tx.execute(
+            tx.run(
                 "insert into machine (id, name, revision, changed_at) values (?1, ?2, 1, ?3)",
-                params![id, name, at.0],
+                given![&id, name, at.0],
             )?;
-            add_text(&tx, &id, 1, text, why, at)?;
-            tx.commit()?;
+            add_text(tx, (&id, 1), text, why, at)?;
             Ok(id)
-        };
-        write().map_err(access("add a machine to"))
+        })
     }
 
-    /// Gives a machine a new text, if nobody did so since revision `begun`. Gives the new revision.
+    /// Gives a machine a new text, if nobody did so since revision `begun`. Gives the revision that holds then.
     ///
     /// # Errors
-    /// It is not there, was changed in the meantime, or the store cannot be written.
+    /// It is not there, was changed in the meantime (the text is kept beside then), or the store cannot be written.
     pub fn change_machine(
         &mut self,
         id: &str,
@@ -147,44 +164,52 @@ impl Store {
         why: &str,
         at: At,
     ) -> Result<i64, StoreError> {
-        let failed = access("change a machine in");
-        let tx =
-            self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(&failed)?;
-        let now: i64 = tx
-            .query_row("select revision from machine where id = ?1 and removed = 0", [id], |row| row.get(0))
-            .optional()
-            .map_err(&failed)?
-            .ok_or_else(|| StoreError::Missing { what: "machine", id: id.to_owned() })?;
-        if now != begun {
-            return Err(StoreError::Changed { machine: id.to_owned(), begun, now });
-        }
-        // A text that was refused before may still hold this number.
-        let next: i64 = tx
-            .query_row("select max(revision) + 1 from machine_text where machine = ?1", [id], |row| {
-                row.get(0)
-            })
-            .map_err(&failed)?;
-        add_text(&tx, id, next, text, why, at).map_err(&failed)?;
-        tx.execute(
-            "update machine set name = ?2, revision = ?3, changed_at = ?4 where id = ?1",
-            params![id, name, next, at.0],
-        )
-        .map_err(&failed)?;
-        tx.commit().map_err(&failed)?;
-        Ok(next)
+        let done = self.change("change a machine in", |tx| {
+            let (now, text_now) = tx
+                .first(&format!("{COLUMNS} where machine.id = ?1 and removed = 0"), given![id], |row| {
+                    Ok((row.number(2)?, row.text(3)?))
+                })?
+                .ok_or_else(|| StoreError::Missing { what: "machine", id: id.to_owned() })?;
+            if text_now == text {
+                // Two that want the same have no quarrel.
+                return Ok(Ok(now));
+            }
+            if now != begun {
+                let kept = Beside::As(keep_beside(tx, id, begun, text, why, at)?);
+                return Ok(Err(StoreError::Changed {
+                    what: format!("the record of {id}"),
+                    begun,
+                    now,
+                    kept,
+                }));
+            }
+            let next = next_text(tx, id)?;
+            add_text(tx, (id, next), text, why, at)?;
+            tx.run(
+                "update machine set name = ?2, revision = ?3, changed_at = ?4 where id = ?1",
+                given![id, name, next, at.0],
+            )?;
+            Ok(Ok(next))
+        });
+        done.and_then(|taken| taken)
     }
 
     /// Every text that a machine's record had, newest first.
     ///
     /// # Errors
     /// The store cannot be read.
-    pub fn revisions(&self, id: &str) -> Result<Vec<Revision>, StoreError> {
+    pub fn revisions(&mut self, id: &str) -> Result<Vec<Revision>, StoreError> {
         self.list(
             "read a record's history from",
             "select revision, text, why, at from machine_text where machine = ?1 order by revision desc",
-            [id],
+            given![id],
             |row| {
-                Ok(Revision { number: row.get(0)?, text: row.get(1)?, why: row.get(2)?, at: At(row.get(3)?) })
+                Ok(Revision {
+                    number: row.number(0)?,
+                    text: row.text(1)?,
+                    why: row.text(2)?,
+                    at: At(row.number(3)?),
+                })
             },
         )
     }
@@ -193,16 +218,14 @@ impl Store {
     ///
     /// # Errors
     /// It is not there, or the store cannot be read.
-    pub fn revision(&self, id: &str, number: i64) -> Result<String, StoreError> {
-        self.connection
-            .query_row(
-                "select text from machine_text where machine = ?1 and revision = ?2",
-                params![id, number],
-                |row| row.get(0),
-            )
-            .optional()
-            .map_err(access("read a record's history from"))?
-            .ok_or_else(|| StoreError::Missing { what: "revision of", id: format!("{id}, {number}") })
+    pub fn revision(&mut self, id: &str, number: i64) -> Result<String, StoreError> {
+        self.first(
+            "read a record's history from",
+            "select text from machine_text where machine = ?1 and revision = ?2",
+            given![id, number],
+            |row| row.text(0),
+        )?
+        .ok_or_else(|| StoreError::Missing { what: "revision of", id: format!("{id}, {number}") })
     }
 
     /// Takes a machine off the bench. Its texts and jobs stay in the store; [`Store::put_back`] brings it back.
@@ -222,13 +245,12 @@ impl Store {
     }
 
     fn set_removed(&mut self, id: &str, removed: i64, at: At) -> Result<(), StoreError> {
-        let changed = self
-            .connection
-            .execute(
+        let changed = self.change("change a machine in", |tx| {
+            tx.run(
                 "update machine set removed = ?2, changed_at = ?3 where id = ?1",
-                params![id, removed, at.0],
+                given![id, removed, at.0],
             )
-            .map_err(access("change a machine in"))?;
+        })?;
         if changed == 0 {
             return Err(StoreError::Missing { what: "machine", id: id.to_owned() });
         }

@@ -1,8 +1,8 @@
 //! Photos of a job.
 
-use rusqlite::{OptionalExtension as _, params};
-
-use crate::open::{At, Store, StoreError, access};
+use crate::database::Fault;
+use crate::open::{At, Store, StoreError};
+use crate::value::{Row, given};
 
 /// A photo without its picture.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -19,6 +19,20 @@ pub struct Photo {
     pub at: At,
 }
 
+fn kept(row: &Row) -> Result<Photo, Fault> {
+    let pixels = |column| {
+        let found = row.number(column)?;
+        u32::try_from(found).map_err(|_| Fault::Shape { column, expected: "a number of pixels" })
+    };
+    Ok(Photo {
+        id: row.number(0)?,
+        step: row.text(1)?,
+        width: pixels(2)?,
+        height: pixels(3)?,
+        at: At(row.number(4)?),
+    })
+}
+
 impl Store {
     /// Keeps a photo of a job; gives its number.
     ///
@@ -32,34 +46,28 @@ impl Store {
         (width, height): (u32, u32),
         at: At,
     ) -> Result<i64, StoreError> {
-        self.job(job)?;
-        self.connection
-            .execute(
-                "insert into photo (job, step, jpeg, width, height, at) values (?1, ?2, ?3, ?4, ?5, ?6)",
-                params![job, step, jpeg, width, height, at.0],
-            )
-            .map_err(access("keep a photo in"))?;
-        Ok(self.connection.last_insert_rowid())
+        self.change("keep a photo in", |tx| {
+            tx.first("select 1 from job where id = ?1", given![job], |_| Ok(()))?
+                .ok_or_else(|| StoreError::Missing { what: "job", id: job.to_owned() })?;
+            let id = tx.first("select coalesce(max(id), 0) + 1 from photo", &[], |row| row.number(0))?.unwrap_or(1);
+            tx.run(
+                "insert into photo (id, job, step, jpeg, width, height, at) values (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+                given![id, job, step, jpeg, i64::from(width), i64::from(height), at.0],
+            )?;
+            Ok(id)
+        })
     }
 
     /// Photos of a job, in the order in which they came.
     ///
     /// # Errors
     /// The store cannot be read.
-    pub fn photos(&self, job: &str) -> Result<Vec<Photo>, StoreError> {
+    pub fn photos(&mut self, job: &str) -> Result<Vec<Photo>, StoreError> {
         self.list(
             "list the photos in",
             "select id, step, width, height, at from photo where job = ?1 order by id",
-            [job],
-            |row| {
-                Ok(Photo {
-                    id: row.get(0)?,
-                    step: row.get(1)?,
-                    width: row.get(2)?,
-                    height: row.get(3)?,
-                    at: At(row.get(4)?),
-                })
-            },
+            given![job],
+            kept,
         )
     }
 
@@ -67,13 +75,13 @@ impl Store {
     ///
     /// # Errors
     /// It is not there, or the store cannot be read.
-    pub fn jpeg(&self, job: &str, id: i64) -> Result<Vec<u8>, StoreError> {
-        self.connection
-            .query_row("select jpeg from photo where id = ?1 and job = ?2", params![id, job], |row| {
-                row.get(0)
-            })
-            .optional()
-            .map_err(access("read a photo from"))?
-            .ok_or_else(|| StoreError::Missing { what: "photo", id: id.to_string() })
+    pub fn jpeg(&mut self, job: &str, id: i64) -> Result<Vec<u8>, StoreError> {
+        self.first(
+            "read a photo from",
+            "select jpeg from photo where id = ?1 and job = ?2",
+            given![id, job],
+            |row| row.bytes(0),
+        )?
+        .ok_or_else(|| StoreError::Missing { what: "photo", id: id.to_string() })
     }
 }

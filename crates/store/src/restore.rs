@@ -3,12 +3,11 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use rusqlite::types::Value as Sql;
-use rusqlite::{Transaction, params_from_iter};
 use serde_json::Value;
 
 use crate::backup::{FORM, Written};
-use crate::open::{Store, StoreError, access};
+use crate::open::{Store, StoreError, Tx};
+use crate::value::Value as Cell;
 
 /// Why a back-up was not restored. The store is as it was.
 #[derive(Debug, thiserror::Error)]
@@ -45,15 +44,37 @@ pub enum RestoreError {
     Store(#[from] StoreError),
 }
 
-/// Tables in an order in which each finds what it points to, and where a file's bytes go.
-const TABLES: [(&str, &[&str], Option<&str>); 7] = [
-    ("machine", &["id", "name", "revision", "removed", "changed_at"], None),
-    ("machine_text", &["machine", "revision", "why", "at"], Some("text")),
-    ("job", &["id", "machine", "revision", "parts", "title", "begun_at", "closed_at"], None),
-    ("entry", &["job", "key", "step", "kind", "text", "device", "at"], None),
-    ("photo", &["id", "job", "step", "width", "height", "at"], Some("jpeg")),
-    ("parts_text", &["name", "revision", "at"], Some("text")),
-    (SOAK_LOG, &["number", "job", "side", "name", "at"], Some("text")),
+/// A table as a back-up holds it.
+#[derive(Debug, Clone, Copy)]
+struct Table {
+    name: &'static str,
+    columns: &'static [&'static str],
+    /// Column that a file's bytes go into; the file's name is the last cell.
+    file: Option<&'static str>,
+    /// Column that counts the rows, where the back-up leaves that to their order.
+    counts: Option<&'static str>,
+}
+
+const fn plain(name: &'static str, columns: &'static [&'static str]) -> Table {
+    Table { name, columns, file: None, counts: None }
+}
+
+const fn with_file(name: &'static str, columns: &'static [&'static str], file: &'static str) -> Table {
+    Table { name, columns, file: Some(file), counts: None }
+}
+
+/// Tables in an order in which each finds what it points to.
+const TABLES: [Table; 7] = [
+    plain("machine", &["id", "name", "revision", "removed", "changed_at"]),
+    with_file("machine_text", &["machine", "revision", "why", "at"], "text"),
+    plain("job", &["id", "machine", "revision", "parts", "title", "begun_at", "closed_at"]),
+    Table {
+        counts: Some("number"),
+        ..plain("entry", &["job", "key", "step", "kind", "text", "device", "at"])
+    },
+    with_file("photo", &["id", "job", "step", "width", "height", "at"], "jpeg"),
+    with_file("parts_text", &["name", "revision", "at"], "text"),
+    with_file(SOAK_LOG, &["number", "job", "side", "name", "at"], "text"),
 ];
 
 /// The table that older back-ups do not have.
@@ -69,12 +90,8 @@ fn inside(folder: &Path, name: &str) -> Option<PathBuf> {
     plain.then(|| folder.join(name))
 }
 
-fn table(
-    tx: &Transaction<'_>,
-    folder: &Path,
-    index: &Value,
-    (name, columns, file): (&str, &[&str], Option<&str>),
-) -> Result<usize, RestoreError> {
+fn table(tx: &mut Tx<'_>, folder: &Path, index: &Value, wanted: Table) -> Result<usize, RestoreError> {
+    let Table { name, columns, file, counts } = wanted;
     let form = |row: Option<usize>, expected| RestoreError::Form {
         place: row.map_or_else(|| name.to_owned(), |row| format!("{name}, row {}", row + 1)),
         expected,
@@ -84,13 +101,14 @@ fn table(
     }
     let rows = index.get(name).and_then(|table| table.get("rows")).and_then(Value::as_array);
     let rows = rows.ok_or_else(|| form(None, "a table with rows"))?;
-    let names: Vec<&str> = columns.iter().copied().chain(file).collect();
+    let cells_wanted = columns.len() + usize::from(file.is_some());
+    let names: Vec<&str> = columns.iter().copied().chain(file).chain(counts).collect();
     let marks: Vec<String> = (1..=names.len()).map(|place| format!("?{place}")).collect();
     let sql = format!("insert into {name} ({}) values ({})", names.join(", "), marks.join(", "));
     for (place, row) in rows.iter().enumerate() {
-        let cells = row.as_array().filter(|cells| cells.len() == names.len());
+        let cells = row.as_array().filter(|cells| cells.len() == cells_wanted);
         let cells = cells.ok_or_else(|| form(Some(place), "as many cells as columns"))?;
-        let mut values: Vec<Sql> = Vec::with_capacity(names.len());
+        let mut values: Vec<Cell> = Vec::with_capacity(names.len());
         for (column, cell) in cells.iter().enumerate() {
             values.push(match cell {
                 Value::String(path) if column == columns.len() => {
@@ -98,20 +116,25 @@ fn table(
                         inside(folder, path).ok_or_else(|| form(Some(place), "a file inside the folder"))?;
                     let bytes = read(&path)?;
                     if file == Some("jpeg") {
-                        Sql::Blob(bytes)
+                        Cell::Bytes(bytes)
                     } else {
-                        Sql::Text(String::from_utf8(bytes).map_err(|_| form(Some(place), "text in UTF-8"))?)
+                        let text =
+                            String::from_utf8(bytes).map_err(|_| form(Some(place), "text in UTF-8"))?;
+                        Cell::from(&text)
                     }
                 }
-                Value::String(text) => Sql::Text(text.clone()),
+                Value::String(text) => Cell::from(text),
                 Value::Number(number) => {
-                    Sql::Integer(number.as_i64().ok_or_else(|| form(Some(place), "whole numbers"))?)
+                    Cell::Number(number.as_i64().ok_or_else(|| form(Some(place), "whole numbers"))?)
                 }
-                Value::Null => Sql::Null,
+                Value::Null => Cell::Null,
                 _ => return Err(form(Some(place), "texts and whole numbers")),
             });
         }
-        tx.execute(&sql, params_from_iter(values)).map_err(access("write a restored row to"))?;
+        if counts.is_some() {
+            values.push(Cell::Number(place as i64 + 1));
+        }
+        tx.run(&sql, &values)?;
     }
     Ok(rows.len())
 }
@@ -128,23 +151,21 @@ impl Store {
         if index.get("form").and_then(Value::as_i64) != Some(FORM) {
             return Err(RestoreError::Form { place: "form".to_owned(), expected: "the number 1" });
         }
-        let tx = self.connection.transaction().map_err(access("write"))?;
-        let filled: i64 = tx
-            .query_row(
+        self.change("write a restored row to", |tx| {
+            let filled = tx.first(
                 "select (select count(*) from machine) + (select count(*) from parts_text)",
-                [],
-                |row| row.get(0),
-            )
-            .map_err(access("read"))?;
-        if filled > 0 {
-            return Err(RestoreError::NotEmpty);
-        }
-        let mut counts = [0; TABLES.len()];
-        for (count, wanted) in counts.iter_mut().zip(TABLES) {
-            *count = table(&tx, folder, &index, wanted)?;
-        }
-        tx.commit().map_err(access("write the restored"))?;
-        let [machines, _, jobs, _, photos, _, _] = counts;
-        Ok(Written { machines, jobs, photos })
+                &[],
+                |row| row.number(0),
+            )?;
+            if filled != Some(0) {
+                return Err(RestoreError::NotEmpty);
+            }
+            let mut counts = [0; TABLES.len()];
+            for (count, wanted) in counts.iter_mut().zip(TABLES) {
+                *count = table(tx, folder, &index, wanted)?;
+            }
+            let [machines, _, jobs, _, photos, _, _] = counts;
+            Ok(Written { machines, jobs, photos })
+        })
     }
 }

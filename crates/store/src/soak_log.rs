@@ -1,8 +1,7 @@
 //! Soak logs of a job: the files as they came, only ever added.
 
-use rusqlite::{OptionalExtension as _, TransactionBehavior, params};
-
-use crate::open::{At, Store, StoreError, access};
+use crate::open::{At, Store, StoreError};
+use crate::value::given;
 
 /// Which soak of a job a log is of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -53,41 +52,36 @@ impl Store {
         (name, text): (&str, &str),
         at: At,
     ) -> Result<i64, StoreError> {
-        let failed = access("keep a soak log in");
-        let tx =
-            self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(&failed)?;
-        tx.query_row("select 1 from job where id = ?1", [job], |_| Ok(()))
-            .optional()
-            .map_err(&failed)?
-            .ok_or_else(|| StoreError::Missing { what: "job", id: job.to_owned() })?;
-        let number = tx
-            .query_row(
-                "insert into soak_log (job, side, name, text, at) values (?1, ?2, ?3, ?4, ?5) returning number",
-                params![job, side.word(), name, text, at.0],
-                |row| row.get(0),
-            )
-            .map_err(&failed)?;
-        tx.commit().map_err(&failed)?;
-        Ok(number)
+        self.change("keep a soak log in", |tx| {
+            tx.first("select 1 from job where id = ?1", given![job], |_| Ok(()))?
+                .ok_or_else(|| StoreError::Missing { what: "job", id: job.to_owned() })?;
+            let number = tx
+                .first("select coalesce(max(number), 0) + 1 from soak_log", &[], |row| row.number(0))?
+                .unwrap_or(1);
+            tx.run(
+                "insert into soak_log (number, job, side, name, text, at) values (?1, ?2, ?3, ?4, ?5, ?6)",
+                given![number, job, side.word(), name, text, at.0],
+            )?;
+            Ok(number)
+        })
     }
 
     /// Logs of a job in the order in which they came.
     ///
     /// # Errors
     /// The store cannot be read.
-    pub fn soak_logs(&self, job: &str) -> Result<Vec<KeptLog>, StoreError> {
+    pub fn soak_logs(&mut self, job: &str) -> Result<Vec<KeptLog>, StoreError> {
         self.list(
             "list the soak logs in",
             "select number, side, name, at from soak_log where job = ?1 order by number",
-            [job],
+            given![job],
             |row| {
-                let side: String = row.get(1)?;
                 Ok(KeptLog {
-                    number: row.get(0)?,
+                    number: row.number(0)?,
                     // A side that a newer version wrote counts as the later one.
-                    side: Side::from_word(&side).unwrap_or(Side::After),
-                    name: row.get(2)?,
-                    at: At(row.get(3)?),
+                    side: Side::from_word(&row.text(1)?).unwrap_or(Side::After),
+                    name: row.text(2)?,
+                    at: At(row.number(3)?),
                 })
             },
         )
@@ -97,15 +91,13 @@ impl Store {
     ///
     /// # Errors
     /// It is not there, or the store cannot be read.
-    pub fn soak_log_text(&self, job: &str, number: i64) -> Result<String, StoreError> {
-        self.connection
-            .query_row(
-                "select text from soak_log where number = ?1 and job = ?2",
-                params![number, job],
-                |row| row.get(0),
-            )
-            .optional()
-            .map_err(access("read a soak log from"))?
-            .ok_or_else(|| StoreError::Missing { what: "soak log", id: number.to_string() })
+    pub fn soak_log_text(&mut self, job: &str, number: i64) -> Result<String, StoreError> {
+        self.first(
+            "read a soak log from",
+            "select text from soak_log where number = ?1 and job = ?2",
+            given![number, job],
+            |row| row.text(0),
+        )?
+        .ok_or_else(|| StoreError::Missing { what: "soak log", id: number.to_string() })
     }
 }

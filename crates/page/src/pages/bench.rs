@@ -11,10 +11,10 @@ use crate::app::{App, read_record, record_file};
 use crate::ask::Ask;
 use crate::clock::words;
 use crate::frame::{Place, button, frame, token};
+use crate::library::LibraryNow;
 
 /// What each demo machine is, in a phrase.
-fn demo_offer(app: &App, name: &str) -> Markup {
-    let library = app.library();
+fn demo_offer(app: &App, library: &LibraryNow, name: &str) -> Markup {
     let file = demo::machine_file(name);
     let machine = file.and_then(|file| read_record(&file, &library.read).0);
     html! {
@@ -31,7 +31,7 @@ fn demo_offer(app: &App, name: &str) -> Markup {
     }
 }
 
-fn ways_in(app: &App, is_first: bool) -> Markup {
+fn ways_in(app: &App, library: &LibraryNow, is_first: bool) -> Markup {
     html! {
         section aria-labelledby="ways" {
             h2 id="ways" { @if is_first { "Put the first machine on the bench" } @else { "Put another machine on the bench" } }
@@ -47,7 +47,7 @@ fn ways_in(app: &App, is_first: bool) -> Markup {
                     p { "Write or paste its record. A record made by " code { "reseat survey" } " on another computer goes here too." }
                     p { a.button href="/add/typed" { "Describe a machine" } }
                 }
-                @for name in demo::NAMES { (demo_offer(app, name)) }
+                @for name in demo::NAMES { (demo_offer(app, library, name)) }
             }
         }
     }
@@ -59,7 +59,7 @@ fn ways_in(app: &App, is_first: bool) -> Markup {
 /// The store cannot be read.
 pub fn show(app: &App, _ask: &Ask) -> Result<Answer, Wrong> {
     let machines = app.store().machines()?;
-    let library = app.library();
+    let library = app.library()?;
     let body = html! {
         h1 { "Machines on the bench" }
         @if machines.is_empty() {
@@ -86,7 +86,7 @@ pub fn show(app: &App, _ask: &Ask) -> Result<Answer, Wrong> {
                 }
             }
         }
-        (ways_in(app, machines.is_empty()))
+        (ways_in(app, &library, machines.is_empty()))
     };
     Ok(Answer::Page(frame("Bench", Place::Bench, &body)))
 }
@@ -94,7 +94,7 @@ pub fn show(app: &App, _ask: &Ask) -> Result<Answer, Wrong> {
 /// Keeps a record that can be read, under its machine's name; goes to the machine.
 fn keep(app: &App, name: &str, text: &str, why: &str) -> Result<Answer, Wrong> {
     let source = record_file(name, text);
-    let (machine, problems) = read_record(&source, &app.library().read);
+    let (machine, problems) = read_record(&source, &app.library()?.read);
     let machine = machine.ok_or_else(|| Wrong::problems(&problems, source, text))?;
     let id = app.store().add_machine(&machine.name, text, why, (app.now)())?;
     Ok(Answer::See(format!("/machines/{id}")))
@@ -118,7 +118,7 @@ pub fn add_demo(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
 pub fn add_surveyed(app: &App, _ask: &Ask) -> Result<Answer, Wrong> {
     let root = Root::folder(std::path::Path::new("/")).map_err(Wrong::input)?;
     let found = survey::survey::survey(&root);
-    let library = app.library();
+    let library = app.library()?;
     let identified = identify(&found, &library.read.library);
     keep(app, "survey", &record(&found, &identified, &library.read.library), "survey of this computer")
 }

@@ -58,7 +58,7 @@ fn record_table(app: &App, id: &str, revision: i64, list: &[Row], editing: Optio
 /// No such machine.
 pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     let kept = app.store().machine(ask.name("machine"))?;
-    let library = app.library();
+    let library = app.library()?;
     let source = record_file(&kept.id, &kept.text);
     let (list, _) = rows(&source, &library.read);
     let (machine, problems) = read_record(&source, &library.read);
@@ -98,8 +98,8 @@ pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
         }
         @if revisions.len() > 1 {
             details {
-                summary { "Earlier texts of this record: " (revisions.len() - 1) }
-                ul { @for old in revisions.iter().skip(1) {
+                summary { "Other texts of this record: " (revisions.len() - 1) }
+                ul { @for old in revisions.iter().filter(|old| old.number != kept.revision) {
                     li { a href={ "/machines/" (kept.id) "/old/" (old.number) } { "text " (old.number) } ", " (words(old.at)) ", " (old.why) }
                 } }
             }
@@ -114,19 +114,15 @@ fn begun(ask: &Ask) -> i64 {
 }
 
 /// Keeps a new text of a record, if it can be read.
-fn keep(app: &App, ask: &Ask, text: &str, why: &str, typed: &str) -> Result<Answer, Wrong> {
+fn keep(app: &App, ask: &Ask, (begun, text): (i64, &str), why: &str, typed: &str) -> Result<Answer, Wrong> {
     let id = ask.name("machine");
     let source = record_file(id, text);
-    let (machine, problems) = read_record(&source, &app.library().read);
+    let (machine, problems) = read_record(&source, &app.library()?.read);
     let machine = machine.ok_or_else(|| Wrong::problems(&problems, source, typed))?;
-    let done = app.store().change_machine(id, begun(ask), (&machine.name, text), why, (app.now)());
+    let done = app.store().change_machine(id, begun, (&machine.name, text), why, (app.now)());
     match done {
         Ok(_) => Ok(Answer::See(format!("/machines/{id}"))),
-        // Both versions are kept: the store's, and this one to be taken from the page.
-        Err(error) => Err(match Wrong::from(error) {
-            Wrong::Clash { what, .. } => Wrong::Clash { what, typed: typed.to_owned() },
-            other => other,
-        }),
+        Err(error) => Err(Wrong::from(error).with_typed(typed)),
     }
 }
 
@@ -138,14 +134,26 @@ pub fn set(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     let kept = app.store().machine(ask.name("machine"))?;
     let (field, value) = (ask.form.text("field").trim(), ask.form.text("value").trim());
     let typed = format!("{field} = {value}");
-    let text = match set_field(&record_file(&kept.id, &kept.text), field, value, &app.library().read) {
+    let library = app.library()?;
+    let value_in = |text: &str| {
+        let (list, _) = rows(&record_file(&kept.id, text), &library.read);
+        list.into_iter().find(|row| row.field == field).map(|row| row.value)
+    };
+    let text = match set_field(&record_file(&kept.id, &kept.text), field, value, &library.read) {
         Ok(text) => text,
         Err(CannotSet::Unreadable { changed, problems }) => {
             return Err(Wrong::problems(&problems, changed, &typed));
         }
         Err(other) => return Err(Wrong::Input { what: other.to_string(), typed }),
     };
-    keep(app, ask, &text, &format!("{field} set by hand"), &typed)
+    // Others may have set other fields meanwhile: both hold then. The same field is not overwritten unseen.
+    let mut begun = begun(ask);
+    if begun != kept.revision
+        && app.store().revision(&kept.id, begun).is_ok_and(|then| value_in(&then) == value_in(&kept.text))
+    {
+        begun = kept.revision;
+    }
+    keep(app, ask, (begun, &text), &format!("{field} set by hand"), &typed)
 }
 
 /// The record as text.
@@ -175,7 +183,7 @@ pub fn text(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
 /// It cannot be read, or was changed in the meantime; what was typed is shown again.
 pub fn set_text(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     let text = ask.form.text("record").replace("\r\n", "\n");
-    keep(app, ask, &text, "text edited", &text)
+    keep(app, ask, (begun(ask), &text), "text edited", &text)
 }
 
 /// An earlier text.

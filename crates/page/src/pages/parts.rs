@@ -40,9 +40,9 @@ fn kind<'a>(name: &str, parts: impl ExactSizeIterator<Item = (String, String, &'
 /// # Errors
 /// The store cannot be read.
 pub fn show(app: &App, _ask: &Ask) -> Result<Answer, Wrong> {
-    let library = app.library();
+    let library = app.library()?;
     let parts = &library.read.library;
-    let own = app.store().own_parts()?.into_iter().find(|(name, _)| name == OWN).map(|(_, text)| text);
+    let (revision, own) = app.store().own_parts_file(OWN)?;
     macro_rules! list {
         ($name:literal, $map:ident) => {
             kind(
@@ -70,8 +70,9 @@ pub fn show(app: &App, _ask: &Ask) -> Result<Answer, Wrong> {
             ", with every figure and its unit. They are kept here and read after the library." }
         form method="post" action="/parts" {
             (token(app))
+            input type="hidden" name="revision" value=(revision);
             label for="own" { "Own parts" }
-            textarea.record id="own" name="own" rows="12" spellcheck="false" { "\n" (own.unwrap_or_default()) }
+            textarea.record id="own" name="own" rows="12" spellcheck="false" { "\n" (own) }
             p { button type="submit" { "Keep" } }
         }
     };
@@ -89,7 +90,8 @@ pub fn set(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     if has_error(&own) {
         return Err(Wrong::Input { what: report::text(&own, &tried.files), typed: text });
     }
-    app.store().set_own_parts(OWN, &text, (app.now)())?;
-    app.read_library()?;
+    let begun = ask.form.text("revision").parse().unwrap_or(0);
+    let done = app.store().set_own_parts(OWN, begun, &text, (app.now)());
+    done.map_err(|error| Wrong::from(error).with_typed(&text))?;
     Ok(Answer::See("/parts".to_owned()))
 }

@@ -14,7 +14,7 @@ use crate::frame::{Place, frame};
 /// # Errors
 /// The store cannot be read.
 pub fn show(app: &App, _ask: &Ask) -> Result<Answer, Wrong> {
-    let store = app.store();
+    let mut store = app.store();
     let jobs = store.jobs(None)?;
     let mut rows = Vec::new();
     for job in jobs {

@@ -6,6 +6,7 @@ use axum::Router;
 use axum::body::{Body, to_bytes};
 use axum::http::{Request, StatusCode, header};
 use page::app::{App, PhoneAddress};
+use page::door::Door;
 use page::{phone, router};
 use store::open::{At, Store};
 use tower::ServiceExt as _;
@@ -13,6 +14,8 @@ use tower::ServiceExt as _;
 pub(crate) const HOST: &str = "127.0.0.1:7878";
 pub(crate) const PHONES: &str = "192.0.2.7:4000";
 pub(crate) const TOKEN: &str = "0123456789abcdef";
+pub(crate) const START: &str = "start-of-this-run";
+pub(crate) const SESSION: &str = "session-of-this-run";
 
 /// A moment that stands still.
 fn now() -> At {
@@ -47,8 +50,13 @@ pub(crate) struct Bench {
 impl Bench {
     pub(crate) fn new() -> Self {
         let store = Store::in_memory().unwrap();
-        let mut app =
-            App::new(store, intake::demo::files(), TOKEN.to_owned(), vec![HOST.to_owned()], now).unwrap();
+        Self::on(store)
+    }
+
+    pub(crate) fn on(store: Store) -> Self {
+        let door = Door::with(7878, START.to_owned(), SESSION.to_owned());
+        let secrets = (TOKEN.to_owned(), door);
+        let mut app = App::new(store, intake::demo::files(), secrets, vec![HOST.to_owned()], now).unwrap();
         app.phone = Some(PhoneAddress { host: PHONES.to_owned() });
         let app = Arc::new(app);
         Self { page: router::router(Arc::clone(&app)), phones: phone::router(Arc::clone(&app)), app }
@@ -94,8 +102,17 @@ impl Bench {
     }
 }
 
+/// The cookie of a browser that was let in.
+pub(crate) fn cookie() -> String {
+    format!("reseat-7878={SESSION}")
+}
+
 pub(crate) fn get(host: &str, path: &str) -> Request<Body> {
-    Request::get(path).header(header::HOST, host).body(Body::empty()).unwrap()
+    Request::get(path)
+        .header(header::HOST, host)
+        .header(header::COOKIE, cookie())
+        .body(Body::empty())
+        .unwrap()
 }
 
 pub(crate) fn post(host: &str, path: &str, fields: &[(&str, &str)]) -> Request<Body> {
@@ -104,6 +121,7 @@ pub(crate) fn post(host: &str, path: &str, fields: &[(&str, &str)]) -> Request<B
     Request::post(path)
         .header(header::HOST, host)
         .header(header::ORIGIN, format!("http://{host}"))
+        .header(header::COOKIE, cookie())
         .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded")
         .body(Body::from(body.finish()))
         .unwrap()

@@ -3,8 +3,10 @@
 
 mod bench;
 mod borders;
+mod door;
 mod hostile;
 mod phone;
 mod photos;
 mod ticking;
+mod two_benches;
 mod working;

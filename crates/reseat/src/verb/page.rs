@@ -24,9 +24,17 @@ pub(crate) fn run(wanted: &Page) -> Result<Exit, Failure> {
     let store = open(&wanted.store)?;
     serve(Run { store, library, port: wanted.port, phone }, |address, phones| {
         let mut out = std::io::stdout().lock();
+        if wanted.json {
+            let _ = writeln!(out, "{}", serde_json::json!({ "address": address, "phones": phones }));
+            let _ = out.flush();
+            return;
+        }
         let far = phones.map_or_else(String::new, |host| format!("Paired phones reach it at {host}.\n"));
         // A reader that went away does not end the page.
-        let _ = writeln!(out, "The page is at {address}\n{far}End it with Ctrl-C; everything is kept.");
+        let _ = writeln!(
+            out,
+            "The page is at {address}\n(its end is a secret of this run: who does not have it does not get in)\n{far}End it with Ctrl-C; everything is kept."
+        );
         let _ = out.flush();
     })?;
     Ok(Exit::Done)

@@ -5,3 +5,4 @@ mod commands;
 mod mistakes;
 mod pictures;
 mod run;
+mod store;

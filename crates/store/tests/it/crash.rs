@@ -44,7 +44,7 @@ fn nothing_acknowledged_is_lost() {
         write_for_ever(Path::new(&file));
         return;
     }
-    let folder = super::keeping::tempdir("crash");
+    let folder = crate::fresh::tempdir("crash");
     for round in 0..ROUNDS {
         let file = folder.join(format!("{round}.sqlite"));
         let mut child = Command::new(std::env::current_exe().unwrap())
@@ -75,7 +75,7 @@ fn nothing_acknowledged_is_lost() {
 }
 
 fn look(file: &Path, said: &[String]) {
-    let store = Store::open(file).unwrap();
+    let mut store = Store::open(file).unwrap();
     let first = said.iter().find_map(|line| line.strip_prefix("job ")).unwrap();
     let (machine, job) = first.split_once(' ').unwrap();
     let entries = store.entries(job, 0).unwrap();

@@ -3,5 +3,6 @@
 
 mod crash;
 mod files;
+mod fresh;
 mod keeping;
 mod two_devices;

@@ -6,6 +6,8 @@ use proptest::prelude::*;
 use store::entry::{EntryKind, NewEntry, done_steps};
 use store::open::{At, Store};
 
+use crate::fresh::on_both;
+
 fn entry(device: &str, number: usize, step: &str, kind: EntryKind) -> NewEntry {
     NewEntry {
         key: format!("{device}-{number}"),
@@ -52,25 +54,51 @@ proptest! {
     }
 }
 
-#[test]
-fn two_processes_write_at_once() {
-    let folder = super::keeping::tempdir("two");
-    let file = folder.join("bench.sqlite");
-    let mut store = Store::open(&file).unwrap();
+on_both! {
+fn three_programs_write_at_once(fresh: &Fresh) {
+    let mut store = fresh.store();
     let machine = store.add_machine("m", "", "typed", At(0)).unwrap();
     let job = store.begin_job(&machine, &[], "t", At(0)).unwrap();
-    std::thread::scope(|scope| {
-        for device in ["phone", "bench", "tablet"] {
-            let (file, job) = (&file, &job);
-            scope.spawn(move || {
-                // Its own connection, as another process would have.
-                let mut store = Store::open(file).unwrap();
-                for number in 0..50 {
-                    store.add_entries(job, &[entry(device, number, "a", EntryKind::Note)], At(0)).unwrap();
-                }
-            });
+    let all: BTreeSet<i64> = std::thread::scope(|scope| {
+        let writers: Vec<_> = ["phone", "bench", "tablet"]
+            .into_iter()
+            .map(|device| {
+                let job = &job;
+                scope.spawn(move || {
+                    // Its own connection, as another process would have.
+                    let mut store = fresh.store();
+                    for number in 0..50 {
+                        store.add_entries(job, &[entry(device, number, "a", EntryKind::Note)], At(0)).unwrap();
+                    }
+                })
+            })
+            .collect();
+        // A device that always asks for what came after what it has seen misses nothing.
+        let mut seen = BTreeSet::new();
+        let mut last = 0;
+        loop {
+            let is_over = writers.iter().all(std::thread::ScopedJoinHandle::is_finished);
+            for entry in store.entries(&job, last).unwrap() {
+                last = entry.number;
+                seen.insert(entry.number);
+            }
+            if is_over {
+                break seen;
+            }
         }
     });
     assert_eq!(store.entries(&job, 0).unwrap().len(), 150);
-    std::fs::remove_dir_all(folder).unwrap();
+    assert_eq!(all.len(), 150, "what a device saw by asking for what came after");
+}
+}
+
+on_both! {
+fn two_that_begin_on_an_empty_place_at_once_make_one_store(fresh: &Fresh) {
+    std::thread::scope(|scope| {
+        for _ in 0..4 {
+            scope.spawn(|| fresh.store().add_machine("m", "", "typed", At(0)).unwrap());
+        }
+    });
+    assert_eq!(fresh.store().machines().unwrap().len(), 4);
+}
 }

@@ -80,7 +80,7 @@ pub fn close(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
 fn write_parts(app: &App, id: &str) -> Result<(), Wrong> {
     let job = app.store().job(id)?;
     let kept = app.store().machine(&job.machine)?;
-    let library = app.library();
+    let library = app.library()?;
     let mut text = kept.text.clone();
     for part in &job.parts {
         let part = PartId::new(part);
