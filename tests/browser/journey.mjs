@@ -127,7 +127,7 @@ const journey = async (browser, view) => {
     await ways.getByRole('link', { name: 'Heat path' }).click();
     await look(page, '10-heat', view);
     await page.getByRole('link', { name: 'Map of the lid' }).click();
-    await page.getByText('From the cores').waitFor({ timeout: 60_000 });
+    await page.locator('p', { hasText: 'a fresh joint as it should be' }).waitFor({ timeout: 60_000 });
     await look(page, '11-lid', view);
     await ways.getByRole('link', { name: 'Paste' }).click();
     // The yield stress of the paste of the best value is not known: the page says so and offers the others.

@@ -2,15 +2,20 @@
 
 use quantity::dimension::PowerDim;
 use quantity::reading::Figure;
+use quantity::text::significant;
 use upgrade::carry::heat_map::HeatMap;
+use upgrade::carry::joint_map::JointMap;
 
-use crate::svg::{Anchor, Picture, whole_dot};
+use crate::heat_map_text::{fidelity, joint};
+use crate::svg::{Anchor, Picture, runs, whole_dot};
 use crate::wrap::{shortened, wrap};
 
 const SIDE: f64 = 360.0;
 const LEFT: f64 = 30.0;
 const TOP: f64 = 56.0;
 const CLASSES: usize = 5;
+/// Longer side of the small map of the joint.
+const JOINT: f64 = 150.0;
 
 /// The map, for the middle of a power of the processor; for one watt where that is not known.
 pub fn lid(map: &HeatMap, title: &str, power: &Figure<PowerDim>) -> String {
@@ -22,7 +27,10 @@ pub fn lid(map: &HeatMap, title: &str, power: &Figure<PowerDim>) -> String {
     let (from_y, to_y) = (grid.y_m[0], grid.y_m[ny]);
     let scale = SIDE / (to_x - from_x);
     let tall = (to_y - from_y) * scale;
-    let height = TOP + tall.max(170.0 + 30.0 * map.assumed.len() as f64) + 60.0;
+    let words = words(map, power);
+    let has_joint = map.joint.map.is_some();
+    let lines_top = TOP + 144.0 + if has_joint { JOINT + 34.0 } else { 0.0 };
+    let height = (TOP + tall).max(lines_top + 15.0 * words.len() as f64) + 20.0;
     let heading = format!("Lid of {title}, lower face above the cooler's base");
     let mut picture = Picture::new(760.0, height, &heading);
     picture.rectangle((0.0, 0.0), (760.0, height), "paper");
@@ -75,13 +83,76 @@ pub fn lid(map: &HeatMap, title: &str, power: &Figure<PowerDim>) -> String {
         };
         picture.text((side + 36.0, y + 12.0), Anchor::Start, "small", &text);
     }
+    if let Some(joint) = &map.joint.map {
+        let top = TOP + 148.0;
+        let size = (
+            JOINT * map.lid_m.0 / map.lid_m.0.max(map.lid_m.1),
+            JOINT * map.lid_m.1 / map.lid_m.0.max(map.lid_m.1),
+        );
+        joint_map(&mut picture, joint, (side, top), size);
+        let scale = size.0 / map.lid_m.0;
+        let left = side + 0.5 * size.0 + x0 * scale;
+        let upper = top + 0.5 * size.1 - y1 * scale;
+        picture.rectangle((left, upper), ((x1 - x0) * scale, (y1 - y0) * scale), "axis");
+        for (line, words) in ["the joint above the lid:", "darker resists more"].into_iter().enumerate() {
+            picture.text(
+                (side + size.0 + 12.0, top + 12.0 + 15.0 * line as f64),
+                Anchor::Start,
+                "small",
+                words,
+            );
+        }
+        let ends = range(joint);
+        for (line, words) in ends.into_iter().enumerate() {
+            picture.text(
+                (side + size.0 + 12.0, top + 46.0 + 15.0 * line as f64),
+                Anchor::Start,
+                "note",
+                &words,
+            );
+        }
+    }
+    for (line, words) in words.iter().enumerate() {
+        picture.text((side, lines_top + 15.0 * line as f64), Anchor::Start, "small", words);
+    }
+    picture.finish()
+}
+
+/// What stands beside the map.
+fn words(map: &HeatMap, power: &Figure<PowerDim>) -> Vec<String> {
     let mut words = vec![
         format!("mean over the cores: {:.3} K/W by the solver,", map.solver_k_w),
         format!("{:.3} K/W by the closed form of the search", map.closed_form_k_w),
     ];
-    words.extend(map.assumed.iter().flat_map(|assumed| wrap(assumed, 52, 0)));
-    for (line, words) in words.iter().enumerate() {
-        picture.text((side, TOP + 144.0 + 15.0 * line as f64), Anchor::Start, "note", words);
+    let told = joint(map, power).into_iter().chain([fidelity(map)]).chain(map.assumed.iter().cloned());
+    words.extend(told.flat_map(|sentence| wrap(&sentence, 50, 0)));
+    words
+}
+
+/// The least and the most resistance of a joint's map, in words.
+fn range(joint: &JointMap) -> Vec<String> {
+    let ends = joint
+        .resistance_m2k_w
+        .iter()
+        .fold((f64::INFINITY, 0.0_f64), |(low, high), r| (low.min(*r), high.max(*r)));
+    vec![
+        format!("{} to {}", significant(ends.0 * 1e6, 2), significant(ends.1 * 1e6, 2)),
+        "mm2 K/W".to_owned(),
+    ]
+}
+
+/// The joint in five classes, each a quarter of the least above the one before: what resists twice as much is
+/// darkest.
+fn joint_map(picture: &mut Picture, joint: &JointMap, corner: (f64, f64), size: (f64, f64)) {
+    let least = joint.resistance_m2k_w.iter().copied().fold(f64::INFINITY, f64::min).max(1e-9);
+    let cells = (joint.columns, joint.resistance_m2k_w.len() / joint.columns);
+    let class = |x: usize, y: usize| {
+        let resistance = joint.resistance_m2k_w.get(y * joint.columns + x).copied().unwrap_or(least);
+        let place = ((resistance / least - 1.0) / 0.25) as usize;
+        place.min(CLASSES - 1)
+    };
+    for (number, name) in ["film1", "film2", "film3", "film4", "film5"].into_iter().enumerate() {
+        picture.path(&runs(cells, corner, size, |x, y| class(x, y) == number), name);
     }
-    picture.finish()
+    picture.rectangle(corner, size, "axis");
 }

@@ -1,6 +1,7 @@
 //! How paste spreads, as a strip of moments side by side: it reads on paper and without motion.
 
-use upgrade::carry::paste_press::{PasteJob, Pressed};
+use upgrade::carry::paste_press::PasteJob;
+use upgrade::carry::paste_setup::Pressed;
 
 use crate::svg::{Anchor, Picture, runs};
 

@@ -1,7 +1,8 @@
 //! Pressed paste as a picture: each pattern as a map of thickness with the die's outline, and below it how the
 //! coverage grows.
 
-use upgrade::carry::paste_press::{PasteJob, Pressed};
+use upgrade::carry::paste_press::PasteJob;
+use upgrade::carry::paste_setup::Pressed;
 
 use crate::svg::{Anchor, Picture, axis_marks, number, runs};
 

@@ -3,7 +3,8 @@
 use physics::paste::film::PressOutcome;
 use quantity::interval::Interval;
 use quantity::measure::Quantity;
-use upgrade::carry::paste_press::{PasteJob, Pressed};
+use upgrade::carry::paste_press::PasteJob;
+use upgrade::carry::paste_setup::Pressed;
 
 use crate::paint::{Paint, Role};
 use crate::table::{Side, Table};
@@ -60,10 +61,10 @@ pub fn patterns(job: &PasteJob) -> Table {
         ("to put", Side::Left),
         ("lid", Side::Right),
         ("die", Side::Right),
-        ("over the die", Side::Right),
+        ("film", Side::Right),
         ("joint", Side::Right),
-        ("shut-in air", Side::Right),
-        ("over the edge", Side::Right),
+        ("air", Side::Right),
+        ("spilt", Side::Right),
         ("spreads in", Side::Right),
     ]);
     for pressed in &job.patterns {
@@ -85,8 +86,8 @@ pub fn patterns(job: &PasteJob) -> Table {
     table
 }
 
-/// The pressed patterns.
-pub fn paste(job: &PasteJob, width: usize, paint: Paint) -> String {
+/// The pressed patterns, one of them as a map.
+pub fn paste(job: &PasteJob, shown: Option<&Pressed>, width: usize, paint: Paint) -> String {
     let mut out = format!("{}\n", paint.text(Role::Heading, &job.title));
     let volume = Interval::exact(job.volume).rounded(2);
     let Some(best) = job.patterns.first() else {
@@ -103,10 +104,14 @@ pub fn paste(job: &PasteJob, width: usize, paint: Paint) -> String {
     }
     out.push('\n');
     out.push_str(&patterns(job).render(width));
+    let legend = "Lid and die: share covered. Film: mean thickness over the die. Joint: its resistance over the die. Air: shut \
+                  in. Spilt: over the lid's edge.";
+    out.push_str(&format!("\n{}\n", wrap(legend, width, 2).join("\n")));
+    let shown = shown.unwrap_or(best);
     out.push_str(&format!(
         "\n{} pressed: # paste, D paste over the die, ! bare over the die, . bare\n",
-        best.pattern.name()
+        shown.pattern.name()
     ));
-    out.push_str(&map(best, job, 48.min(width.saturating_sub(8).max(16))));
+    out.push_str(&map(shown, job, 48.min(width.saturating_sub(8).max(16))));
     out
 }

@@ -15,7 +15,7 @@ use upgrade::part::library::Library;
 use crate::answer::Wrong;
 use crate::door::Door;
 use crate::library::{LibraryNow, read};
-use crate::pages::heat::Lid;
+use crate::pages::lid::Lid;
 use crate::pairing::Pairings;
 use crate::work::Works;
 

@@ -15,8 +15,8 @@ use crate::app::App;
 use crate::ask::{Ask, Fields};
 use crate::door::{self, Door, LOCKED};
 use crate::pages::{
-    asset, bench, check, compare, fits, handover, heat, job, machine, parts, paste, power, progress, records,
-    routes,
+    asset, bench, check, compare, fits, handover, heat, job, lid, machine, parts, paste, power, progress,
+    records, routes,
 };
 use crate::pairing::same;
 use crate::{guard, photo};
@@ -148,8 +148,9 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/machines/{machine}/compare", shows(compare::show))
         .route("/machines/{machine}/power", shows(power::show))
         .route("/machines/{machine}/heat", shows(heat::show))
-        .route("/machines/{machine}/lid", shows(heat::lid))
+        .route("/machines/{machine}/lid", shows(lid::show))
         .route("/machines/{machine}/paste", shows(paste::show))
+        .route("/machines/{machine}/film.svg", shows(paste::film_file))
         .route("/works/stop", takes(progress::stop))
         .route("/machines/{machine}/jobs", takes(job::begin))
         .route("/jobs", shows(records::show))

@@ -102,6 +102,13 @@ impl<T: Send + Sync + 'static> Works<T> {
         work.stands()
     }
 
+    /// What came out of the computation about this, if it is done.
+    pub fn done(&self, about: &str) -> Option<Arc<T>> {
+        let works = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let (_, work) = works.iter().find(|(known, _)| known == about)?;
+        work.done.get()?.as_ref().ok().map(Arc::clone)
+    }
+
     /// Stops the computation about this.
     pub fn stop(&self, about: &str) {
         let works = self.0.lock().unwrap_or_else(PoisonError::into_inner);

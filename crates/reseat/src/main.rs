@@ -2,6 +2,7 @@
 
 mod args;
 mod exit;
+mod progress;
 mod terminal;
 mod verb;
 

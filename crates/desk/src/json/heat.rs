@@ -1,7 +1,10 @@
 //! The heat path as JSON.
 
+use quantity::dimension::PowerDim;
 use quantity::interval::Interval;
+use quantity::reading::Figure;
 use serde_json::{Value, json};
+use upgrade::carry::heat_map::HeatMap;
 use upgrade::carry::heat_path::{BurstLength, HeatPath};
 
 use crate::json::route::{figure, point};
@@ -57,5 +60,27 @@ pub fn heat(path: &HeatPath) -> Value {
         "fan_speeds": speeds,
         "case_rise_by_its_flow": figure(&path.case_rise_by_flow),
         "settles_most": path.settle,
+    })
+}
+
+/// The lid, solved in three dimensions.
+pub fn lid(map: &HeatMap, power: &Figure<PowerDim>) -> Value {
+    let joint = &map.joint;
+    json!({
+        "cells": [map.cells.x, map.cells.y, map.cells.z],
+        "changed_by_last_refinement": map.changed,
+        "balance_error": map.solved.imbalance,
+        "power": figure(power),
+        "solver_K_per_W": map.solver_k_w,
+        "closed_form_K_per_W": map.closed_form_k_w,
+        "joint": {
+            "what": joint.what,
+            "covered_share_of_die": joint.map.as_ref().map(|map| map.covered_die),
+            "same_paste_even_K_per_W": joint.even_k_w,
+            "fresh_K_per_W": joint.fresh_k_w,
+            "mild_and_bad_end_K_per_W": joint.ends_k_w.map(|(mild, bad)| [mild, bad]),
+        },
+        "assumed": map.assumed,
+        "says": draw::heat_map_text::sentences(map, power),
     })
 }

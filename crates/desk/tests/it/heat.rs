@@ -86,7 +86,9 @@ fn an_unknown_room_is_said_and_drawn_so() {
 fn the_closed_form_lies_near_the_solver_over_the_library() {
     use core::ops::ControlFlow;
     use physics::conduction::grid::Resolution;
-    use upgrade::carry::heat_map::heat_map;
+    use upgrade::carry::heat::heat_steps;
+    use upgrade::carry::joint::{middle_m2k_w, paste_joint_mm2k_w};
+    use upgrade::carry::lid_stack::{LidJoint, LidStack};
     let all = library();
     let machine = machine("demo", &all);
     let wanted = Resolution { x: 48, y: 48, z: 14 };
@@ -98,9 +100,15 @@ fn the_closed_form_lies_near_the_solver_over_the_library() {
             ..Changes::default()
         };
         let proposal = Proposal { now: &machine, changes, library: &all.library };
-        let Ok(map) = heat_map(&proposal, wanted, 1, &mut |_| ControlFlow::Continue(())) else { continue };
-        assert!(map.solved.imbalance < 1e-9, "{}", processor.id);
-        worst = worst.max((map.closed_form_k_w / map.solver_k_w - 1.0).abs());
+        let (Ok(stack), Some(closed)) = (LidStack::of(&proposal), heat_steps(&proposal).to_base().get())
+        else {
+            continue;
+        };
+        let joint = LidJoint::Even(middle_m2k_w(paste_joint_mm2k_w(&proposal)));
+        let (solved, solver_k_w) =
+            stack.solve(&joint, wanted, 1, &mut |_| ControlFlow::Continue(())).unwrap();
+        assert!(solved.imbalance < 1e-9, "{}", processor.id);
+        worst = worst.max((closed.middle().si() / solver_k_w - 1.0).abs());
         compared += 1;
     }
     assert!(compared > 40, "{compared}");
@@ -115,19 +123,22 @@ fn what_is_taken_for_an_unknown_figure_is_told() {
     use physics::conduction::grid::Resolution;
     use physics::paste::press::Go;
     use quantity::reading::Reading;
-    use upgrade::carry::heat_map::heat_map;
+    use upgrade::carry::heat_map::{MapWanted, heat_map};
     use upgrade::carry::paste_press::paste_job;
+    use upgrade::carry::paste_setup::Putting;
     let all = library();
     let mut machine = machine("demo", &all);
     let paste = all.library.pastes.values().find(|paste| !paste.viscosity.is_unknown());
     let changes = Changes { paste, ..Changes::default() };
-    let wanted = Resolution { x: 16, y: 16, z: 6 };
+    let putting = Putting { volume: None, order: None, cells: 16 };
+    let cells = vec![Resolution { x: 16, y: 16, z: 6 }];
+    let wanted = MapWanted { pattern: None, putting: putting.clone(), cells, threads: 1 };
     let told = |machine: &_| {
         let proposal = Proposal { now: machine, changes, library: &all.library };
-        let map = heat_map(&proposal, wanted, 1, &mut |_| ControlFlow::Continue(())).unwrap();
-        let job = paste_job(&proposal, 16, |_| Go::On).unwrap();
+        let map = heat_map(&proposal, &wanted, &mut |_| ControlFlow::Continue(())).unwrap();
+        let job = paste_job(&proposal, &putting, None, |_| Go::On).unwrap();
         assert_eq!(map.assumed, job.assumed);
-        let text = draw::paste_text::paste(&job, 80, draw::paint::Paint::Plain);
+        let text = draw::paste_text::paste(&job, None, 80, draw::paint::Paint::Plain);
         let picture = draw::heat_map_picture::lid(&map, "x", &Reading::Unknown);
         (map.assumed.len(), text.contains("is not known: "), picture.contains("for each watt"))
     };

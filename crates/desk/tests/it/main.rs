@@ -2,6 +2,7 @@
 #![expect(clippy::unwrap_used, reason = "a test that cannot unwrap has failed")]
 mod demo;
 mod heat;
+mod joint;
 mod power;
 mod reference_cases;
 mod routes;

@@ -9,6 +9,7 @@ pub mod fits;
 pub mod handover;
 pub mod heat;
 pub mod job;
+pub mod lid;
 pub mod machine;
 pub mod parts;
 pub mod paste;

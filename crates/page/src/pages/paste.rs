@@ -4,7 +4,8 @@ use draw::paste_text::patterns;
 use maud::{Markup, html};
 use physics::paste::press::Go;
 use quantity::interval::Interval;
-use upgrade::carry::paste_press::{PasteJob, Pressed, paste_job};
+use upgrade::carry::paste_press::{PasteJob, paste_job};
+use upgrade::carry::paste_setup::{Pressed, Putting};
 use upgrade::machine::proposal::Proposal;
 use upgrade::part::library::Library;
 use upgrade::part::paste::Paste;
@@ -30,9 +31,19 @@ fn film(pressed: &Pressed, job: &PasteJob) -> Markup {
     }
 }
 
-fn inside(job: &PasteJob, wanted: &str, here: &dyn Fn(&str) -> String) -> Markup {
+/// The pattern that is looked at: the one that was asked for, else the best.
+fn chosen<'a>(job: &'a PasteJob, wanted: &str) -> Option<&'a Pressed> {
+    job.patterns.iter().find(|pressed| pressed.pattern.name() == wanted).or(job.patterns.first())
+}
+
+fn inside(
+    job: &PasteJob,
+    wanted: &str,
+    here: &dyn Fn(&str) -> String,
+    film_at: &dyn Fn(&str) -> String,
+) -> Markup {
     let best = job.patterns.first();
-    let chosen = job.patterns.iter().find(|pressed| pressed.pattern.name() == wanted).or(best);
+    let chosen = chosen(job, wanted);
     html! {
         @if let Some(best) = best {
             p.lead { "Put " (Interval::exact(job.volume).rounded(2)) ": " (best.to_see) " (" (best.pattern.name()) ")." }
@@ -47,7 +58,10 @@ fn inside(job: &PasteJob, wanted: &str, here: &dyn Fn(&str) -> String) -> Markup
                 }
             }
         }
-        @if let Some(chosen) = chosen { (film(chosen, job)) }
+        @if let Some(chosen) = chosen {
+            (film(chosen, job))
+            p { a.button href=(film_at(chosen.pattern.name())) { "The same, moving, as a file" } }
+        }
         h2 { "Every pattern at its end" }
         (picture(&draw::paste_picture::paste(job), "Paste pressed in every pattern"))
     }
@@ -89,14 +103,46 @@ pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     let wanted = ask.query.text("pattern").to_owned();
     let back = format!("/machines/{id}/paste");
     let base = format!("/machines/{id}/paste{}", with_query(&with));
-    let known_as = format!("{base} {}", bench.kept.revision);
+    let known_as = known_as(&id, &with, bench.kept.revision);
     let stands = app.pressings.look(&known_as, move |work| {
         let changes = bench.changes(&parts).map_err(|wrong| wrong.to_string())?;
         let proposal = Proposal { now: &bench.machine, changes, library: bench.parts() };
         let go = |done| if work.go_on(done) { Go::On } else { Go::Stop };
-        paste_job(&proposal, CELLS, go).map_err(|error| error.to_string())
+        let putting = Putting { volume: None, order: None, cells: CELLS };
+        paste_job(&proposal, &putting, None, go).map_err(|error| error.to_string())
     });
     let about = About { title: "Paste", place, above: &above, back: &back, known_as: &known_as };
-    let here = |pattern: &str| format!("{base}&pattern={}", pattern.replace(' ', "+"));
-    Ok(progress::show(app, ask, &about, &stands, |job| inside(job, &wanted, &here)))
+    let and = |base: &str, pattern: &str| format!("{base}&pattern={}", pattern.replace(' ', "+"));
+    let here = |pattern: &str| and(&base, pattern);
+    let film_at = |pattern: &str| and(&format!("/machines/{id}/film.svg{}", with_query(&with)), pattern);
+    Ok(progress::show(app, ask, &about, &stands, |job| inside(job, &wanted, &here, &film_at)))
+}
+
+/// What the pressing of a machine with these parts is known by.
+fn known_as(id: &str, with: &[String], revision: impl std::fmt::Display) -> String {
+    format!("/machines/{id}/paste{} {revision}", with_query(with))
+}
+
+/// The film of a pattern as a file that moves; to the page, where it is not pressed yet.
+///
+/// # Errors
+/// No such machine.
+pub fn film_file(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
+    let bench = app.machine(ask.name("machine"))?;
+    let with = ask.query.all("with");
+    let known_as = known_as(&bench.kept.id, &with, bench.kept.revision);
+    let wanted = ask.query.text("pattern");
+    Ok(match app.pressings.done(&known_as) {
+        Some(job) => match chosen(&job, wanted) {
+            Some(pressed) => {
+                let name = format!("paste-{}.svg", pressed.pattern.name());
+                let film = draw::paste_motion::moving(pressed, &job);
+                Answer::File("image/svg+xml", Some(name), film.into_bytes())
+            }
+            None => {
+                return Err(Wrong::Missing("The pressing was stopped before its first pattern.".to_owned()));
+            }
+        },
+        None => Answer::See(format!("/machines/{}/paste{}", bench.kept.id, with_query(&with))),
+    })
 }

@@ -73,7 +73,31 @@ fn pressing_shows_how_far_it_is_and_then_every_pattern() {
     for pattern in ["dot", "line", "cross", "five dots", "spread layer"] {
         assert!(text.contains(pattern), "{pattern}");
     }
+    let film = bench.get(&format!("{machine}/film.svg?with=skerry-fine&pattern=five+dots")).text();
+    assert!(film.starts_with("<svg") && film.contains("prefers-reduced-motion") && !film.contains("<script"));
     // Stopping goes back to a page of ours, whatever the form says.
     let away = bench.post("/works/stop", &[("about", "x"), ("back", "//attacker.example/")]).goes_to();
     assert_eq!(away, "/");
+}
+
+#[test]
+fn a_lid_is_previewed_at_once_and_then_solved_with_its_joint() {
+    let bench = Bench::new();
+    let machine = bench.demo();
+    let path = format!("{machine}/lid");
+    let first = bench.get(&path).text();
+    assert!(first.contains("Preview") && first.contains("<progress") && first.contains("Lid as a heat map"));
+    let text = loop {
+        let text = bench.get(&path).text();
+        if !text.contains("<progress") {
+            break text;
+        }
+        std::thread::yield_now();
+    };
+    for part in
+        ["than a fresh joint as it should be", "common practice, no source", "the joint above the lid"]
+    {
+        assert!(text.contains(part), "{part}");
+    }
+    assert!(!text.contains("Preview"));
 }

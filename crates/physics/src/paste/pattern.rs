@@ -34,6 +34,9 @@ pub enum Pattern {
 }
 
 impl Pattern {
+    /// A layer over nine tenths of each side, as a hand spreads it.
+    pub const SPREAD: Self = Self::Layer { share: 0.9 };
+
     /// What a person calls it.
     pub const fn name(&self) -> &'static str {
         match self {
@@ -117,6 +120,8 @@ impl Pattern {
         let longest = lengths.iter().copied().fold(0.0, f64::max);
         if longest == 0.0 {
             ToSee::Dots { count: beads.len(), across_m: high }
+        } else if lengths.iter().any(|length| (length - longest).abs() > 0.02 * longest) {
+            ToSee::Mixed { count: beads.len(), longest_m: longest, thickness_m: high }
         } else {
             ToSee::Lines { count: beads.len(), length_m: longest, thickness_m: high }
         }
@@ -139,6 +144,15 @@ pub enum ToSee {
         count: usize,
         /// How long each is.
         length_m: f64,
+        /// How thick each is.
+        thickness_m: f64,
+    },
+    /// Beads of several lengths and one thickness.
+    Mixed {
+        /// How many.
+        count: usize,
+        /// How long the longest is.
+        longest_m: f64,
         /// How thick each is.
         thickness_m: f64,
     },
@@ -168,6 +182,12 @@ impl core::fmt::Display for ToSee {
                 "{count} lines, each {:.0} mm long, {:.1} mm thick",
                 length_m * 1e3,
                 thickness_m * 1e3
+            ),
+            Self::Mixed { count, longest_m, thickness_m } => write!(
+                f,
+                "{count} beads, all {:.1} mm thick, the longest {:.0} mm long",
+                thickness_m * 1e3,
+                longest_m * 1e3
             ),
             Self::Layer { length_m, width_m, thickness_m } => write!(
                 f,

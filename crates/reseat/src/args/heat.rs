@@ -3,24 +3,34 @@
 use std::path::PathBuf;
 
 use clap::Args as ClapArgs;
+use quantity::dimension::Duration;
 
+use super::paste::PutArg;
 use super::picture::PictureArg;
 use super::{ChangesArg, MachineArg};
 
 /// The heat path of a machine with changes.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "Examples:
-  reseat heat demo                                 the machine as it is
-  reseat heat demo --with PASTE                    with fresh paste only
-  reseat heat demo --with COOLER --svg heat.svg    with another cooler, and as a picture")]
+  reseat heat demo                                       the machine as it is
+  reseat heat demo --with PASTE                          with fresh paste only
+  reseat heat demo --with COOLER --svg heat.svg          with another cooler, and as a picture
+  reseat heat demo --lid lid.svg                         the lid in three dimensions, with its joint
+  reseat heat demo --with PASTE --lid lid.svg --pattern line --order one-side-first
+  reseat heat demo --within \"300 ms\"                     the finest answer there is time for")]
 pub(crate) struct Heat {
     #[command(flatten)]
     pub(crate) machine: MachineArg,
     #[command(flatten)]
     pub(crate) changes: ChangesArg,
+    #[command(flatten)]
+    pub(crate) put: PutArg,
     /// Also solve the lid in three dimensions and draw its map into this file: PNG where its name ends so, else SVG.
     #[arg(long, value_name = "FILE")]
     pub(crate) lid: Option<PathBuf>,
+    /// Solve the lid in three dimensions, finer and finer until this much time is over, such as "2 s".
+    #[arg(long, value_name = "TIME")]
+    pub(crate) within: Option<Duration>,
     #[command(flatten)]
     pub(crate) picture: PictureArg,
     /// Print the answer as JSON.

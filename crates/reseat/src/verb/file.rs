@@ -25,6 +25,11 @@ pub(crate) enum FileError {
     },
 }
 
+/// Makes a folder where there is none yet.
+pub(crate) fn make_folder(path: &Path) -> Result<(), FileError> {
+    fs::create_dir_all(path).map_err(|source| FileError::Write { path: path.to_owned(), source })
+}
+
 /// The bytes of a file.
 pub(crate) fn read(path: &Path) -> Result<Vec<u8>, FileError> {
     fs::read(path).map_err(|source| FileError::Read { path: path.to_owned(), source })

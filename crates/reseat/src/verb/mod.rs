@@ -7,6 +7,7 @@ pub(crate) mod file;
 pub(crate) mod handover;
 pub(crate) mod heat;
 pub(crate) mod job;
+pub(crate) mod lid;
 pub(crate) mod load;
 pub(crate) mod machine;
 pub(crate) mod page;

@@ -215,7 +215,7 @@ fn the_heat_path_is_told_as_text_json_and_picture() {
 #[test]
 fn paste_is_pressed_in_every_pattern() {
     let text = prints(&["paste", "demo", "--with", "skerry-fine", "--width", "100"], 0);
-    for part in ["Put ", "dot", "cross", "five dots", "spread layer", "over the die", "DDDD"] {
+    for part in ["Put ", "dot", "cross", "five dots", "spread layer", "thickness over the die", "DDDD"] {
         assert!(text.contains(part), "{part} is missing:\n{text}");
     }
     let answer = json(&["paste", "demo", "--with", "skerry-fine", "--json"], 0);

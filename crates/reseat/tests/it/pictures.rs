@@ -34,3 +34,36 @@ fn every_picture_is_there_as_svg_and_as_png() {
     assert!(told.contains("cannot write"), "{told}");
     std::fs::remove_dir_all(&folder).unwrap();
 }
+
+#[test]
+fn a_film_moves_for_whoever_wants_it_and_its_frames_are_pictures_of_one_size() {
+    let folder = std::env::temp_dir().join(format!("reseat-film-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).unwrap();
+    let (film, frames) = (folder.join("film.svg"), folder.join("frames"));
+    let words = ["paste", "demo", "--with", "skerry-fine", "--pattern", "five-dots"];
+    let files = ["--film", film.to_str().unwrap(), "--frames", frames.to_str().unwrap()];
+    let text = prints(&[&words[..], &files].concat(), 0);
+    assert!(text.contains("five dots pressed"), "{text}");
+    let film = std::fs::read_to_string(&film).unwrap();
+    assert!(film.contains("prefers-reduced-motion:no-preference") && !film.contains("<script"));
+    let mut names: Vec<_> = std::fs::read_dir(&frames).unwrap().map(|entry| entry.unwrap().path()).collect();
+    names.sort();
+    assert!(names.len() > 10 && names[0].ends_with("001.png"), "{names:?}");
+    let sizes: std::collections::BTreeSet<_> =
+        names.iter().map(|name| size(&std::fs::read(name).unwrap())).collect();
+    assert_eq!(sizes.len(), 1, "{sizes:?}");
+    std::fs::remove_dir_all(&folder).unwrap();
+}
+
+#[test]
+fn beads_of_ones_own_are_pressed_beside_the_usual_patterns() {
+    let words = ["paste", "demo", "--with", "skerry-fine", "--bead", "-9, 0 to 9, 0", "--bead", "0, 6"];
+    let text = prints(&words, 0);
+    assert!(text.contains("own beads") && text.contains("five dots"), "{text}");
+    let told = complains(&["paste", "demo", "--with", "skerry-fine", "--bead", "9 W, 1"], 2);
+    assert!(told.contains("9 W"), "{told}");
+    let told = complains(&["paste", "demo", "--with", "skerry-fine", "--bead", "90, 1"], 2);
+    assert!(told.contains("under the lid"), "{told}");
+    let told = complains(&["heat", "demo", "--pattern", "dot"], 2);
+    assert!(told.contains("--lid"), "{told}");
+}

@@ -2,6 +2,7 @@
 
 use physics::paste::bond_line::thickness_m;
 
+use crate::carry::joint_state::{History, JointState, joint_state, seen};
 use crate::machine::present::PasteState;
 use crate::machine::proposal::Proposal;
 use crate::part::cooler::Cooler;
@@ -33,20 +34,6 @@ const UNKNOWN_PASTE_MM2K_W: (f64, f64) = (4.0, 20.0);
 /// common practice, no source.
 pub const BOUNDARIES_MM2K_W: (f64, f64) = (0.5, 3.0);
 
-/// How many times a joint's resistance is that of a fresh one.
-///
-/// # Source
-/// common practice, no source.
-const fn wear(state: PasteState) -> (f64, f64) {
-    match state {
-        PasteState::Fresh => (1.0, 1.0),
-        PasteState::Reused => (1.5, 4.0),
-        PasteState::PumpedOut => (2.0, 5.0),
-        PasteState::Dried => (2.5, 7.0),
-        PasteState::Missing => (12.0, 40.0),
-    }
-}
-
 /// Thermal resistance of unit area of a fresh joint, in mm2 K/W.
 ///
 /// # Model
@@ -75,15 +62,26 @@ fn fresh_joint_mm2k_w(paste: Option<&Paste>, processor: &Processor, cooler: &Coo
     known().unwrap_or(UNKNOWN_PASTE_MM2K_W)
 }
 
+/// The joint of the machine-to-be: its resistance of unit area fresh, in mm2 K/W, and its state.
+pub fn joint(proposal: &Proposal<'_>) -> ((f64, f64), JointState) {
+    let (paste, state) = match proposal.old_joint() {
+        Some(joint) => {
+            let history = History::of(joint, &proposal.now.setting);
+            (joint.paste.as_ref(), joint_state(joint.state.get(), history.as_ref()))
+        }
+        None => (proposal.changes.paste, seen(PasteState::Fresh)),
+    };
+    (fresh_joint_mm2k_w(paste, proposal.processor(), proposal.cooler()), state)
+}
+
 /// Thermal resistance of unit area of the joint of the machine-to-be, in mm2 K/W.
 pub fn paste_joint_mm2k_w(proposal: &Proposal<'_>) -> (f64, f64) {
-    let (paste, wear) = match proposal.old_joint() {
-        Some(joint) => {
-            let worn = joint.state.get().map_or((1.0, 7.0), wear);
-            (joint.paste.as_ref(), worn)
-        }
-        None => (proposal.changes.paste, wear(PasteState::Fresh)),
-    };
-    let fresh = fresh_joint_mm2k_w(paste, proposal.processor(), proposal.cooler());
-    (fresh.0 * wear.0, fresh.1 * wear.1)
+    let (fresh, state) = joint(proposal);
+    let times = state.times();
+    (fresh.0 * times.0, fresh.1 * times.1)
+}
+
+/// Middle of a resistance of unit area, in m2 K/W.
+pub fn middle_m2k_w((low_mm2k_w, high_mm2k_w): (f64, f64)) -> f64 {
+    0.5e-6 * (low_mm2k_w + high_mm2k_w)
 }

@@ -6,6 +6,7 @@ use physics::paste::bond_line::thickness_m;
 use quantity::dimension::{Length, Volume};
 
 use crate::machine::proposal::Proposal;
+use crate::part::paste::Paste;
 
 /// An amount of paste.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -32,9 +33,13 @@ const OVER: f64 = 1.15;
 /// # Source
 /// R. S. Prasher et al., J. Heat Transfer 125(6), 1170-1177, 2003 (constants from memory).
 pub fn amount(proposal: &Proposal<'_>) -> Option<PasteAmount> {
+    amount_of(proposal, proposal.changes.paste?)
+}
+
+/// The amount of a paste for the joint of the machine-to-be, whether it is put or there already.
+pub fn amount_of(proposal: &Proposal<'_>, paste: &Paste) -> Option<PasteAmount> {
     let package = &proposal.processor().package;
     let lid_m2 = package.lid_width.get()?.middle().si() * package.lid_depth.get()?.middle().si();
-    let paste = proposal.changes.paste?;
     let force = proposal.cooler().force.get()?.low().si();
     let thick = thickness_m(paste.yield_stress.get()?.high().si(), force / lid_m2).ok()?;
     let grains = paste.filler_size.get().map_or(0.0, |size| size.high().si());

@@ -95,6 +95,12 @@ pub struct Joint {
 pub enum PasteState {
     /// Newly put, as it should be.
     Fresh,
+    /// Newly put, but too much: what does not run out stays as a thicker film.
+    TooMuch,
+    /// Newly put, but too little to reach the die's rim.
+    TooLittle,
+    /// New paste over what was left of the old.
+    OverRemains,
     /// Lifted and put back without new paste.
     Reused,
     /// Dried out.
@@ -107,12 +113,24 @@ pub enum PasteState {
 
 impl PasteState {
     /// All states, best first.
-    pub const ALL: [Self; 5] = [Self::Fresh, Self::Reused, Self::PumpedOut, Self::Dried, Self::Missing];
+    pub const ALL: [Self; 8] = [
+        Self::Fresh,
+        Self::TooMuch,
+        Self::TooLittle,
+        Self::OverRemains,
+        Self::Reused,
+        Self::PumpedOut,
+        Self::Dried,
+        Self::Missing,
+    ];
 
     /// The word used in files, pages and messages.
     pub const fn word(self) -> &'static str {
         match self {
             Self::Fresh => "fresh",
+            Self::TooMuch => "too much",
+            Self::TooLittle => "too little",
+            Self::OverRemains => "over remains",
             Self::Reused => "reused",
             Self::Dried => "dried",
             Self::PumpedOut => "pumped out",
