@@ -83,6 +83,17 @@ impl Root {
         Ok(bytes)
     }
 
+    /// A file held open, to be read again and again; only below a folder.
+    ///
+    /// # Errors
+    /// As [`Self::read`]; files held in memory cannot be opened.
+    pub fn open(&self, path: &str) -> Result<fs::File, Unread> {
+        match &self.place {
+            Place::Files(_) => Err(Unread::Failed),
+            Place::Folder { folder, real } => open_below(folder, real, path),
+        }
+    }
+
     /// A file as text without surrounding space; none where it cannot be read. Bytes that are no UTF-8
     /// are replaced.
     pub fn text(&self, path: &str) -> Option<String> {
@@ -142,23 +153,27 @@ fn number_in(name: &str) -> u64 {
     digits.chars().rev().collect::<String>().parse().unwrap_or(0)
 }
 
-fn read_below(folder: &Path, real: &Path, path: &str) -> Result<Vec<u8>, Unread> {
-    let told = |error: std::io::Error| match error.kind() {
+fn told(error: &std::io::Error) -> Unread {
+    match error.kind() {
         std::io::ErrorKind::NotFound => Unread::Missing,
         std::io::ErrorKind::PermissionDenied => Unread::Forbidden,
         _ => Unread::Failed,
-    };
-    let wanted = folder.join(path);
+    }
+}
+
+fn open_below(folder: &Path, real: &Path, path: &str) -> Result<fs::File, Unread> {
     // A captured tree is somebody else's: its links must not lead out of it.
-    let target = fs::canonicalize(&wanted).map_err(told)?;
+    let target = fs::canonicalize(folder.join(path)).map_err(|error| told(&error))?;
     if !target.starts_with(real) {
         return Err(Unread::Missing);
     }
-    let file = fs::File::open(&target).map_err(told)?;
-    if !file.metadata().map_err(told)?.is_file() {
-        return Err(Unread::Missing);
-    }
+    let file = fs::File::open(&target).map_err(|error| told(&error))?;
+    if file.metadata().map_err(|error| told(&error))?.is_file() { Ok(file) } else { Err(Unread::Missing) }
+}
+
+fn read_below(folder: &Path, real: &Path, path: &str) -> Result<Vec<u8>, Unread> {
+    let file = open_below(folder, real, path)?;
     let mut bytes = Vec::new();
-    file.take(LARGEST + 1).read_to_end(&mut bytes).map_err(told)?;
+    file.take(LARGEST + 1).read_to_end(&mut bytes).map_err(|error| told(&error))?;
     if bytes.len() as u64 > LARGEST { Err(Unread::Failed) } else { Ok(bytes) }
 }
