@@ -3,20 +3,20 @@
 // kept as a screenshot.
 //
 // Usage: node journey.mjs PROGRAM FOLDER  -- the built program, and a folder for screenshots.
-import { spawn, spawnSync } from 'node:child_process';
+import { spawnSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { HtmlValidate } from 'html-validate';
 import { chromium } from 'playwright-core';
+import { BROWSER, end, start } from './program.mjs';
 
 const [program, shots] = process.argv.slice(2);
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 mkdirSync(shots, { recursive: true });
 const HEAVIEST = 150_000;
 const problems = [];
-const paints = [];
 const must = (holds, what) => { if (!holds) { problems.push(what); console.error(`FAILED: ${what}`); } };
 
 const validator = new HtmlValidate({
@@ -30,19 +30,6 @@ const validator = new HtmlValidate({
   },
 });
 
-/** Starts the program on an empty store; gives its addresses. */
-const start = (folder, more = []) => new Promise((go, fail) => {
-  const child = spawn(program, ['page', '--store', join(folder, 'bench.db'), '--port', '0', ...more]);
-  let out = '';
-  child.stdout.on('data', (bytes) => {
-    out += bytes;
-    const page = out.match(/http:\/\/[^\s]+\/open\/\S+/);
-    if (page && out.includes('Ctrl-C')) { go({ child, open: page[0], base: new URL(page[0]).origin }); }
-  });
-  child.stderr.on('data', (bytes) => process.stderr.write(bytes));
-  child.on('exit', (code) => fail(new Error(`reseat ended with ${code}: ${out}`)));
-});
-
 const SIZES = { desk: { width: 1280, height: 900 }, phone: { width: 360, height: 740 } };
 
 /** Looks at the page that is open. */
@@ -52,8 +39,6 @@ const look = async (page, name, { scripts, size }) => {
   const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
   must(wide <= 0, `${where}: ${wide} pixels wider than the screen`);
   if (!scripts) { return; }
-  const paint = await page.evaluate(() => performance.getEntriesByName('first-contentful-paint')[0]?.startTime);
-  if (paint !== undefined) { paints.push([paint, where]); }
   const reply = await page.context().request.get(page.url().split('#')[0]);
   const text = await reply.text();
   must(text.length < HEAVIEST, `${where}: weighs ${text.length} bytes`);
@@ -77,7 +62,7 @@ const look = async (page, name, { scripts, size }) => {
 
 const journey = async (browser, view) => {
   const folder = mkdtempSync(join(tmpdir(), 'reseat-journey-'));
-  const { child, base, open } = await start(folder);
+  const { child, base, open } = await start(program, folder);
   const context = await browser.newContext({ viewport: SIZES[view.size], javaScriptEnabled: view.scripts, bypassCSP: view.scripts });
   const page = await context.newPage();
   page.setDefaultTimeout(8_000);
@@ -178,8 +163,7 @@ const journey = async (browser, view) => {
     must(errors.length === 0, `scripts failed: ${errors.join('; ')}`);
   } finally {
     await context.close();
-    child.removeAllListeners('exit');
-    child.kill('SIGINT');
+    end(child);
     rmSync(folder, { recursive: true, force: true });
   }
 };
@@ -187,7 +171,7 @@ const journey = async (browser, view) => {
 /** A phone is paired by the code's address; both devices tick at once and see the same, also after a lost connection. */
 const pairing = async (browser) => {
   const folder = mkdtempSync(join(tmpdir(), 'reseat-pairing-'));
-  const { child, open } = await start(folder, ['--phone', '127.0.0.2']);
+  const { child, open } = await start(program, folder, ['--phone', '127.0.0.2']);
   const bench = await browser.newContext({ viewport: SIZES.desk });
   const hand = await browser.newContext({ viewport: SIZES.phone });
   try {
@@ -222,16 +206,12 @@ const pairing = async (browser) => {
   } finally {
     await bench.close();
     await hand.close();
-    child.removeAllListeners('exit');
-    child.kill('SIGINT');
+    end(child);
     rmSync(folder, { recursive: true, force: true });
   }
 };
 
-const browser = await chromium.launch({
-  executablePath: '/usr/bin/chromium',
-  args: ['--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync'],
-});
+const browser = await chromium.launch(BROWSER);
 try {
   for (const size of ['desk', 'phone']) {
     for (const scripts of [true, false]) {
@@ -244,8 +224,5 @@ try {
 } finally {
   await browser.close();
 }
-paints.sort((a, b) => b[0] - a[0]);
-console.log(`first paint, median of ${paints.length} pages: ${paints[Math.floor(paints.length / 2)][0].toFixed(0)} ms; the slowest:`);
-for (const [paint, where] of paints.slice(0, 3)) { console.log(`  ${paint.toFixed(0)} ms: ${where}`); }
 if (problems.length > 0) { console.error(`${problems.length} problems`); process.exit(1); }
 console.log('every page holds');

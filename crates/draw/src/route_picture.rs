@@ -3,7 +3,7 @@
 use upgrade::route::pick::time_a_day;
 use upgrade::route::plan::Plan;
 
-use crate::svg::{Anchor, Picture, axis_marks};
+use crate::svg::{Anchor, Picture, axis_marks, number};
 use crate::wrap::shortened;
 
 const WIDTH: f64 = 760.0;
@@ -45,21 +45,27 @@ pub fn routes(plan: &Plan, machine: &str) -> String {
     picture.text((WIDTH - RIGHT, HEIGHT - 16.0), Anchor::End, "small", &format!("net price, {unit}"));
     picture.text((LEFT - 48.0, TOP - 8.0), Anchor::Start, "small", "min saved a day");
 
+    // Routes on the step line tell their name when pointed at. All others, of which there may be hundreds, are one
+    // path of points: a page with an element for each took half as long again to paint.
     let mut best = f64::NEG_INFINITY;
-    let mut path = String::new();
-    for found in &plan.front {
-        let (cost, minutes) = (money(found.objectives.cost), found.objectives.saved_s() as f64 / 60.0);
-        if minutes > best {
-            let (px, py) = (crate::svg::number(x(cost)), crate::svg::number(y(minutes)));
-            path.push_str(&if path.is_empty() { format!("M{px} {py}") } else { format!("H{px}V{py}") });
-            best = minutes;
-        }
-    }
-    picture.path(&path, "step");
+    let (mut path, mut others) = (String::new(), String::new());
+    let mut named = Vec::new();
     for (found, name) in plan.front.iter().zip(&plan.titles) {
         let (cost, minutes) = (money(found.objectives.cost), found.objectives.saved_s() as f64 / 60.0);
-        let tip = format!("{name}: {}", time_a_day(found.objectives.saved_s()));
-        picture.circle((x(cost), y(minutes)), 2.5, "dot", &tip);
+        let (px, py) = (number(x(cost)), number(y(minutes)));
+        if minutes > best {
+            path.push_str(&if path.is_empty() { format!("M{px} {py}") } else { format!("H{px}V{py}") });
+            best = minutes;
+            named
+                .push(((x(cost), y(minutes)), format!("{name}: {}", time_a_day(found.objectives.saved_s()))));
+        } else {
+            others.push_str(&format!("M{px} {py}h.01"));
+        }
+    }
+    picture.path(&others, "dots");
+    picture.path(&path, "step");
+    for (at, tip) in &named {
+        picture.circle(*at, 2.5, "dot", tip);
     }
     // Several picks may be one route: they share a number.
     let mut labels: Vec<(f64, f64, String, String)> = Vec::new();
@@ -72,12 +78,12 @@ pub fn routes(plan: &Plan, machine: &str) -> String {
             None => labels.push((px, py, pick.kind.word().to_owned(), pick.route.title.clone())),
         }
     }
-    for ((px, py, words, name), number) in labels.iter().zip(1..) {
+    for ((px, py, words, name), place) in labels.iter().zip(1..) {
         picture.circle((*px, *py), 8.0, "pick", name);
-        picture.text((*px, py + 4.0), Anchor::Middle, "number", &number.to_string());
-        let line = HEIGHT + 16.0 * f64::from(number) - 4.0;
+        picture.text((*px, py + 4.0), Anchor::Middle, "number", &place.to_string());
+        let line = HEIGHT + 16.0 * f64::from(place) - 4.0;
         let words = if words == name { words.clone() } else { format!("{words}: {name}") };
-        picture.text((LEFT, line), Anchor::Start, "small", &format!("{number}  {}", shortened(&words, 110)));
+        picture.text((LEFT, line), Anchor::Start, "small", &format!("{place}  {}", shortened(&words, 110)));
     }
     picture.finish()
 }

@@ -4,5 +4,9 @@
 mod crash;
 mod files;
 mod fresh;
+mod full_disk;
 mod keeping;
+mod lost;
+#[cfg(target_os = "linux")]
+mod power_cut;
 mod two_devices;
