@@ -13,6 +13,7 @@ pub mod paste;
 pub mod point;
 pub mod power;
 pub mod refusal;
+pub mod regression;
 pub mod scaling;
 pub mod spreading;
 pub mod supply;

@@ -10,4 +10,5 @@ pub mod nonneg;
 pub mod path;
 pub mod record;
 pub mod spectrum;
+pub mod stations;
 pub mod symmetric;

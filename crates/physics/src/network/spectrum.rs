@@ -98,6 +98,21 @@ fn at_rest(bin: &Bin, power_before_w: f64, range_w: f64) -> bool {
     (bin.power_w - power_before_w).abs() < AT_REST_SHARE * range_w
 }
 
+/// Standard uncertainty of each bin by its sensor and meter, in kelvin.
+pub fn uncertainties_k(binned: &Binned) -> Vec<f64> {
+    let temperatures = || binned.bins.iter().map(|bin| bin.temperature_c);
+    let rise =
+        temperatures().fold(f64::NEG_INFINITY, f64::max) - temperatures().fold(f64::INFINITY, f64::min);
+    // A sensor that steps coarser than it scatters repeats its fault from row to row.
+    let fault = if binned.scatter_k < 0.5 * binned.step_k { STEP_FAULT * binned.step_k } else { 0.0 };
+    let row = binned.scatter_k.max(binned.step_k / 12.0_f64.sqrt());
+    binned
+        .bins
+        .iter()
+        .map(|bin| (row * row / bin.rows + fault * fault + (METER_FAULT * rise).powi(2)).sqrt())
+        .collect()
+}
+
 /// Prepares the fit of a record.
 ///
 /// # Errors
@@ -111,16 +126,8 @@ pub fn prepare(binned: &Binned, power_before_w: f64, air: &Air) -> Result<Prepar
     let told = air.temperature_c.is_some()
         || bins.first().is_some_and(|first| at_rest(first, power_before_w, range));
     within("rows at rest", 0.0, told, "one or more, where the air's temperature is not known besides")?;
-    let temperatures = || bins.iter().map(|bin| bin.temperature_c);
-    let rise =
-        temperatures().fold(f64::NEG_INFINITY, f64::max) - temperatures().fold(f64::INFINITY, f64::min);
-    // A sensor that steps coarser than it scatters repeats its fault from row to row.
-    let fault = if binned.scatter_k < 0.5 * binned.step_k { STEP_FAULT * binned.step_k } else { 0.0 };
-    let row = binned.scatter_k.max(binned.step_k / 12.0_f64.sqrt());
-    let weights: Vec<f64> = bins
-        .iter()
-        .map(|bin| 1.0 / (row * row / bin.rows + fault * fault + (METER_FAULT * rise).powi(2)).sqrt())
-        .collect();
+    let weights: Vec<f64> =
+        uncertainties_k(binned).into_iter().map(|uncertainty| 1.0 / uncertainty).collect();
     let (short, long) = (0.5 * binned.shortest_s, binned.span_s);
     let (first, last) = ((0.4 * short).log10(), (LONGEST_SHARE * long).log10());
     let count = (((last - first) * A_DECADE).ceil() as usize).clamp(8, 240);

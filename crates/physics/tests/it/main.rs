@@ -8,4 +8,5 @@ mod layered_truth;
 mod paste;
 mod power;
 mod refusals;
+mod regression;
 mod warming;

@@ -113,15 +113,16 @@ pub struct HeatPath {
 ///
 /// # Source
 /// common practice, no source.
-const FLOW_SHARE: (f64, f64) = (0.35, 0.75);
+pub const FLOW_SHARE: (f64, f64) = (0.35, 0.75);
 
-/// Heat capacity of copper for its volume, and of a cooler for its mass: aluminium to copper.
+/// Heat capacity of copper for its volume.
 ///
 /// # Source
 /// Incropera et al., Fundamentals of Heat and Mass Transfer, table A.1 (8,933 kg/m3, 385 J/(kg K);
 /// aluminium 903 J/(kg K)); from memory.
-const COPPER_J_M3K: f64 = 8_933.0 * 385.0;
-const COOLER_J_KGK: (f64, f64) = (385.0, 903.0);
+pub const COPPER_J_M3K: f64 = 8_933.0 * 385.0;
+/// Heat capacity of a cooler for its mass: copper to aluminium; from the same table.
+pub const COOLER_J_KGK: (f64, f64) = (385.0, 903.0);
 
 /// Rooms for which the curve is computed, in °C.
 const ROOMS_C: [f64; 8] = [10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0];

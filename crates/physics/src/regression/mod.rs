@@ -1,0 +1,3 @@
+//! Fitting models that are not linear in their parameters.
+
+pub mod least_squares;
