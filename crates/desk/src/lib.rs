@@ -3,4 +3,5 @@
 pub mod chart;
 pub mod check;
 pub mod json;
+pub mod prices;
 pub mod verify;

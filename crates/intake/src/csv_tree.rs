@@ -1,4 +1,5 @@
-//! A CSV table of parts as a tree with places: one part a row, `fans.noise` for a nested field.
+//! A CSV table of parts as a tree with places: one part a row, `fans.noise` for a nested field, `cores[1].count` for
+//! a field of the first of a list.
 
 use core::ops::Range;
 
@@ -72,19 +73,61 @@ fn cell_span(text: &str, line: &Range<usize>, cell: &str) -> Range<usize> {
     }
 }
 
-fn insert(table: &mut Table, name: &str, node: Node) {
-    match name.split_once('.') {
-        None => {
-            table.entries.insert(name.to_owned(), (node.span.clone(), node));
-        }
-        Some((first, rest)) => {
-            let span = node.span.clone();
-            let (_, inner) = table.entries.entry(first.to_owned()).or_insert_with(|| {
-                (span.clone(), Node { span, value: Value::Table(Table::default()), origin: None })
-            });
-            if let Value::Table(inner) = &mut inner.value {
+/// Longest list that a heading can count into.
+const LONGEST_LIST: usize = 16;
+
+/// `cores[2]` as its name and the place in the list, counted from nothing.
+fn step(text: &str) -> (&str, Option<usize>) {
+    let listed = text.strip_suffix(']').and_then(|text| text.split_once('['));
+    match listed.and_then(|(name, number)| Some((name, number.parse::<usize>().ok()?.checked_sub(1)?))) {
+        Some((name, place)) if place < LONGEST_LIST => (name, Some(place)),
+        _ => (text, None),
+    }
+}
+
+/// Puts a value into a table at a path such as `fans.noise` or `cores[1].count`.
+pub fn insert(table: &mut Table, name: &str, node: Node) {
+    let Some((first, rest)) = name.split_once('.') else {
+        table.entries.insert(name.to_owned(), (node.span.clone(), node));
+        return;
+    };
+    let (first, place) = step(first);
+    let span = node.span.clone();
+    let empty = |value| Node { span: span.clone(), value, origin: None };
+    let (_, inner) = table.entries.entry(first.to_owned()).or_insert_with(|| {
+        let value = match place {
+            None => Value::Table(Table::default()),
+            Some(_) => Value::List(Vec::new()),
+        };
+        (span.clone(), empty(value))
+    });
+    match (&mut inner.value, place) {
+        (Value::Table(inner), None) => insert(inner, rest, node),
+        (Value::List(list), Some(place)) => {
+            while list.len() <= place {
+                list.push(empty(Value::Table(Table::default())));
+            }
+            if let Some(Value::Table(inner)) = list.get_mut(place).map(|item| &mut item.value) {
                 insert(inner, rest, node);
             }
         }
+        // A heading that names one field both as a table and as a list: the first stands.
+        _ => {}
+    }
+}
+
+/// The plain value at a path, where there is one.
+pub fn value_at<'t>(table: &'t Table, path: &str) -> Option<&'t Node> {
+    let Some((first, rest)) = path.split_once('.') else {
+        return table.entries.get(path).map(|(_, node)| node);
+    };
+    let (first, place) = step(first);
+    match (&table.entries.get(first)?.1.value, place) {
+        (Value::Table(inner), None) => value_at(inner, rest),
+        (Value::List(list), Some(place)) => match &list.get(place)?.value {
+            Value::Table(inner) => value_at(inner, rest),
+            _ => None,
+        },
+        _ => None,
     }
 }

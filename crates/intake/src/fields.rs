@@ -13,6 +13,7 @@ use quantity::money::Money;
 use quantity::reading::{Figure, Origin, Reading};
 use serde_json::{Map, json};
 
+use crate::leaf::{FigureLeaf, Leaf};
 use crate::node::{Node, Table, Value};
 use crate::problem::{Problems, Severity};
 use crate::range::Span;
@@ -36,6 +37,7 @@ enum Mode<'f> {
 pub struct Description {
     properties: Map<String, serde_json::Value>,
     required: Vec<String>,
+    leaves: Vec<(String, Leaf)>,
 }
 
 impl Description {
@@ -55,6 +57,15 @@ impl Description {
     /// Names of all fields.
     pub fn names(&self) -> Vec<&str> {
         self.properties.keys().map(String::as_str).collect()
+    }
+
+    /// Every field that one cell can hold, by its path: `fans.noise`; the first of a list is `cores[1].count`.
+    pub fn leaves(&self) -> &[(String, Leaf)] {
+        &self.leaves
+    }
+
+    fn inner(&mut self, step: &str, inner: Self) {
+        self.leaves.extend(inner.leaves.into_iter().map(|(path, leaf)| (format!("{step}.{path}"), leaf)));
     }
 }
 
@@ -115,6 +126,12 @@ impl<'f, 's> Fields<'f, 's> {
         }
     }
 
+    fn leaf(&mut self, name: &'static str, leaf: impl FnOnce() -> Leaf) {
+        if let Mode::Describe(description) = &mut self.mode {
+            description.leaves.push((name.to_owned(), leaf()));
+        }
+    }
+
     fn field(&self, name: &str) -> String {
         if self.path.is_empty() { name.to_owned() } else { format!("{}.{name}", self.path) }
     }
@@ -145,8 +162,14 @@ impl<'f, 's> Fields<'f, 's> {
     pub fn require(&mut self, name: &'static str, is_there: bool, example: &str) {
         match &mut self.mode {
             Mode::Describe(description) => description.required.push(name.to_owned()),
-            Mode::Read { table, span, .. } => {
+            Mode::Read { table, .. } => {
                 if !is_there && !table.entries.contains_key(name) {
+                    let field = self.field(name);
+                    if let Some(missing) = &mut self.problems.missing {
+                        missing.push(field);
+                        return;
+                    }
+                    let Mode::Read { span, .. } = &self.mode else { return };
                     // The table's first line is enough to point at; a whole table is no place.
                     let span = span.start..span.start;
                     let message = format!("{name} is missing");
@@ -182,6 +205,7 @@ impl<'f, 's> Fields<'f, 's> {
 
     /// A plain text.
     pub fn text(&mut self, name: &'static str) -> Option<String> {
+        self.leaf(name, || Leaf::Text);
         self.note(name, || json!({ "type": "string" }));
         let node = self.node(name)?;
         match &node.value {
@@ -202,6 +226,7 @@ impl<'f, 's> Fields<'f, 's> {
 
     /// An id: words of small letters and digits joined by `-` or `.`.
     pub fn id(&mut self, name: &'static str) -> Option<PartId> {
+        self.leaf(name, || Leaf::Id);
         self.note(name, || json!({ "type": "string", "pattern": "^[a-z0-9][a-z0-9.-]*$" }));
         let node = self.node(name)?;
         let (Value::Text(text) | Value::Cell(text)) = &node.value else {
@@ -265,6 +290,7 @@ impl<'f, 's> Fields<'f, 's> {
 
     /// A physical figure within a range.
     pub fn figure<D: Dimension>(&mut self, name: &'static str, range: Span) -> Figure<D> {
+        self.leaf(name, || Leaf::Figure(FigureLeaf::of::<D>()));
         self.note(name, || reading_schema(&json!({ "type": "string", "description": describe::<D>(range) })));
         let Some((node, origin)) = self.reading(name) else { return Reading::Unknown };
         let text = match &node.value {
@@ -298,6 +324,7 @@ impl<'f, 's> Fields<'f, 's> {
 
     /// A whole number within a range.
     pub fn count(&mut self, name: &'static str, low: u32, high: u32) -> Reading<u32> {
+        self.leaf(name, || Leaf::Count);
         self.note(name, || reading_schema(&json!({ "type": "integer", "minimum": low, "maximum": high })));
         let Some((node, origin)) = self.reading(name) else { return Reading::Unknown };
         let number = match &node.value {
@@ -320,6 +347,7 @@ impl<'f, 's> Fields<'f, 's> {
 
     /// One of some words.
     pub fn word<T: Copy>(&mut self, name: &'static str, words: &[(&'static str, T)]) -> Reading<T> {
+        self.leaf(name, || Leaf::Words(words.iter().map(|(word, _)| *word).collect()));
         self.note(name, || {
             let known: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
             reading_schema(&json!({ "enum": known }))
@@ -366,6 +394,7 @@ impl<'f, 's> Fields<'f, 's> {
 
     /// An amount of money that is not negative.
     pub fn money(&mut self, name: &'static str) -> Option<Money> {
+        self.leaf(name, || Leaf::Money);
         self.note(name, || json!({ "type": "string", "description": "an amount as \"349.00 EUR\"" }));
         let node = self.node(name)?;
         let (Value::Text(text) | Value::Cell(text)) = &node.value else {
@@ -411,12 +440,14 @@ impl<'f, 's> Fields<'f, 's> {
 
     /// A list of texts.
     pub fn texts(&mut self, name: &'static str) -> Vec<String> {
+        self.leaf(name, || Leaf::Texts);
         self.note(name, || json!({ "type": "array", "items": { "type": "string" } }));
         self.list(name).into_iter().map(|(text, _)| text).collect()
     }
 
     /// A list of ids.
     pub fn ids(&mut self, name: &'static str) -> Vec<PartId> {
+        self.leaf(name, || Leaf::Ids);
         self.note(name, || json!({ "type": "array", "items": { "type": "string" } }));
         let list = self.list(name);
         list.into_iter().filter_map(|(text, span)| self.id_of(&text, &span, name)).collect()
@@ -424,6 +455,7 @@ impl<'f, 's> Fields<'f, 's> {
 
     /// A list of words.
     pub fn words<T: Copy>(&mut self, name: &'static str, words: &[(&'static str, T)]) -> Vec<T> {
+        self.leaf(name, || Leaf::WordList(words.iter().map(|(word, _)| *word).collect()));
         self.note(name, || {
             let known: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
             json!({ "type": "array", "items": { "enum": known } })
@@ -452,6 +484,7 @@ impl<'f, 's> Fields<'f, 's> {
 
     /// A list of exact quantities within a range.
     pub fn quantities<D: Dimension>(&mut self, name: &'static str, range: Span) -> Vec<Quantity<D>> {
+        self.leaf(name, || Leaf::Figures(FigureLeaf::of::<D>()));
         self.note(
             name,
             || json!({ "type": "array", "items": { "type": "string", "description": describe::<D>(range) } }),
@@ -475,6 +508,8 @@ impl<'f, 's> Fields<'f, 's> {
             let mut inner = Description::default();
             let mut fields = Fields::describe(&mut inner, self.problems);
             let taken = take(&mut fields);
+            let leaves = core::mem::take(&mut inner.leaves);
+            description.inner(name, Description { leaves, ..Description::default() });
             description.properties.insert(name.to_owned(), inner.schema());
             return Some(taken);
         }
@@ -500,6 +535,8 @@ impl<'f, 's> Fields<'f, 's> {
             let mut inner = Description::default();
             let mut fields = Fields::describe(&mut inner, self.problems);
             let taken = take(&mut fields);
+            let leaves = core::mem::take(&mut inner.leaves);
+            description.inner(&format!("{name}[1]"), Description { leaves, ..Description::default() });
             description
                 .properties
                 .insert(name.to_owned(), json!({ "type": "array", "items": inner.schema() }));

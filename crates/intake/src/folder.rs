@@ -3,6 +3,7 @@
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use crate::imported::place::{FOLDER, number_of};
 use crate::problem::SourceFile;
 
 /// A file or folder that could not be read.
@@ -24,11 +25,40 @@ pub fn file(path: &Path) -> Result<SourceFile, FolderError> {
     Ok(SourceFile { name: path.display().to_string(), bytes })
 }
 
-/// Every TOML and CSV file directly in a folder, by name.
+/// Every TOML and CSV file directly in a folder, by name, then those of its imports by number.
 ///
 /// # Errors
 /// The folder or one of its files cannot be read.
 pub fn files(folder: &Path) -> Result<Vec<SourceFile>, FolderError> {
+    let mut files = directly(folder)?;
+    let imports = folder.join(FOLDER);
+    if imports.is_dir() {
+        for (_, import) in numbered(&imports)? {
+            files.extend(directly(&import)?);
+        }
+    }
+    Ok(files)
+}
+
+/// The numbered folders in a folder of imports, in order.
+///
+/// # Errors
+/// The folder cannot be read.
+pub fn numbered(imports: &Path) -> Result<Vec<(u32, PathBuf)>, FolderError> {
+    let failed = |source| FolderError { path: imports.to_owned(), source };
+    let mut found = Vec::new();
+    for entry in fs::read_dir(imports).map_err(failed)? {
+        let path = entry.map_err(failed)?.path();
+        let number = path.file_name().and_then(|name| number_of(name.to_str()?));
+        if let Some(number) = number.filter(|_| path.is_dir()) {
+            found.push((number, path));
+        }
+    }
+    found.sort();
+    Ok(found)
+}
+
+fn directly(folder: &Path) -> Result<Vec<SourceFile>, FolderError> {
     let failed = |source| FolderError { path: folder.to_owned(), source };
     let mut paths = Vec::new();
     for entry in fs::read_dir(folder).map_err(failed)? {

@@ -9,6 +9,8 @@ pub mod csv_tree;
 pub mod demo;
 pub mod fields;
 pub mod folder;
+pub mod imported;
+pub mod leaf;
 pub mod library;
 pub mod lint;
 pub mod machine;

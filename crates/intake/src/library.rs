@@ -8,10 +8,16 @@ use upgrade::part::id::{Kind, PartId};
 use upgrade::part::library::Library;
 
 use crate::fields::Fields;
+use crate::imported::gather::{Gathered, Taken};
+use crate::imported::place::import_file;
+use crate::imported::prices::Prices;
+use crate::imported::{note, place, prices};
 use crate::node::{Node, Table, Value};
-use crate::part::{board, case, chipset, cooler, memory, paste, processor, socket, supply};
+use crate::part::socket;
 use crate::problem::{Problem, Problems, Severity, SourceFile};
 use crate::{csv_tree, toml_tree};
+
+pub mod put;
 
 /// A library with the tables it was read from, so that a machine can correct single figures.
 #[derive(Debug, Clone, Default)]
@@ -22,19 +28,39 @@ pub struct ReadLibrary {
     pub tables: BTreeMap<(Kind, PartId), Table>,
     /// File and place of each part.
     pub places: BTreeMap<PartId, (String, usize)>,
+    /// What the library's own files say of parts to which imports added figures.
+    pub own_tables: BTreeMap<(Kind, PartId), Table>,
+    /// Parts of which imports say too little; their figures are in `tables`.
+    pub sketches: BTreeMap<(Kind, PartId), Sketch>,
+    /// Prices that lists said, by part.
+    pub prices: Prices,
+}
+
+/// A part of which too little is known to be used.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Sketch {
+    /// Required fields that are missing, or that name what the library does not have.
+    pub missing: Vec<String>,
 }
 
 /// File kinds by the start of a CSV file's name.
-const CSV_KINDS: [(&str, &str); 8] = [
-    ("processor", "processor"),
-    ("chipset", "chipset"),
-    ("board", "board"),
-    ("memory", "memory"),
-    ("cooler", "cooler"),
-    ("paste", "paste"),
-    ("suppl", "supply"),
-    ("case", "case"),
+const CSV_KINDS: [(&str, Kind); 8] = [
+    ("processor", Kind::Processor),
+    ("chipset", Kind::Chipset),
+    ("board", Kind::Board),
+    ("memory", Kind::Memory),
+    ("cooler", Kind::Cooler),
+    ("paste", Kind::Paste),
+    ("suppl", Kind::Supply),
+    ("case", Kind::Case),
 ];
+
+/// The kind of parts that a CSV file holds, by its name.
+pub fn csv_kind(name: &str) -> Option<Kind> {
+    let lower = name.to_lowercase();
+    let stem = lower.rsplit(['/', '\\']).next().unwrap_or("");
+    CSV_KINDS.iter().find(|(start, _)| stem.starts_with(start)).map(|(_, kind)| *kind)
+}
 
 /// Names of the tables that a library file may hold.
 pub const TABLES: [&str; 10] =
@@ -84,7 +110,9 @@ pub fn text_of(file: &SourceFile) -> Result<&str, Box<Problem>> {
 pub fn read(files: &[SourceFile]) -> (ReadLibrary, Vec<Problem>) {
     let mut read = ReadLibrary::default();
     let mut found = Vec::new();
-    for file in files {
+    let (mut imports, own): (Vec<_>, Vec<_>) =
+        files.iter().map(|file| (import_file(&file.name), file)).partition(|(import, _)| import.is_some());
+    for (_, file) in own {
         match text_of(file) {
             Ok(text) => {
                 let mut problems = Problems::new(&file.name, text);
@@ -94,7 +122,32 @@ pub fn read(files: &[SourceFile]) -> (ReadLibrary, Vec<Problem>) {
             Err(problem) => found.push(*problem),
         }
     }
-    references(&read, &mut found);
+    imports.sort_by_key(|(import, _)| import.map(|import| (import.number, import.name)));
+    let mut gathered = Gathered::default();
+    for (import, file) in imports {
+        let Some(import) = import else { continue };
+        match text_of(file) {
+            Ok(text) => {
+                let mut problems = Problems::new(&file.name, text);
+                match (import.name, csv_kind(import.name)) {
+                    (place::NOTE, _) => problems.found = note::read(file).1,
+                    (place::PRICES, _) => {
+                        prices::read(text, import.number, &mut read.prices, &mut problems);
+                    }
+                    (name, Some(kind)) if name.ends_with(".csv") => {
+                        gathered.table(kind, Taken { name: &file.name, text }, &mut problems);
+                    }
+                    // The mapping an import was made with is kept beside it for the next one.
+                    _ => {}
+                }
+                found.append(&mut problems.found);
+            }
+            Err(problem) => found.push(*problem),
+        }
+    }
+    gathered.finish(&mut read, &mut found);
+    prices::apply(&mut read.library, &read.prices);
+    references(&mut read, &mut found);
     found.sort_by(|a, b| (&a.file, a.line, a.column).cmp(&(&b.file, b.line, b.column)));
     (read, found)
 }
@@ -116,15 +169,14 @@ fn read_file(read: &mut ReadLibrary, file: &SourceFile, text: &str, problems: &m
     let under = Under { name: &file.name, line_starts: core::iter::once(0).chain(ends).collect() };
     let lower = file.name.to_lowercase();
     if lower.ends_with(".csv") {
-        let stem = lower.rsplit(['/', '\\']).next().unwrap_or("");
-        let Some((_, kind)) = CSV_KINDS.iter().find(|(start, _)| stem.starts_with(start)) else {
+        let Some(kind) = csv_kind(&file.name) else {
             let message = "the name does not say what kind of parts it holds".to_owned();
             let help = "call it processors.csv, boards.csv, memory.csv, coolers.csv, pastes.csv, supplies.csv or cases.csv";
             problems.error(0..0, "", message, Some(help.to_owned()));
             return;
         };
         for row in csv_tree::parse(text, problems) {
-            read_part(read, kind, &row, &under, problems);
+            read_part(read, kind.word(), &row, &under, problems);
         }
         return;
     }
@@ -161,29 +213,17 @@ fn read_part(read: &mut ReadLibrary, kind: &str, node: &Node, file: &Under<'_>, 
         Some((_, Node { value: Value::Text(id) | Value::Cell(id), .. })) => format!("{kind} {id}"),
         _ => kind.to_owned(),
     };
-    let mut fields = Fields::read(table, node.span.clone(), &path, Origin::Sheet, problems);
-    macro_rules! part {
-        ($kind:expr, $read:path, $map:ident) => {{
-            let part = $read(&mut fields);
-            fields.finish();
-            if let Some(part) = part {
-                let id = part.id.clone();
-                if accept(read, &id, file, node, problems) {
-                    read.tables.insert(($kind, id.clone()), table.clone());
-                    read.library.$map.insert(id, part);
-                }
-            }
-        }};
+    if let Some(kind) = Kind::ALL.into_iter().find(|known| known.word() == kind) {
+        if let Some(part) = put::part(kind, table, node.span.clone(), &path, problems)
+            && accept(read, part.id(), file, node, problems)
+        {
+            read.tables.insert((kind, part.id().clone()), table.clone());
+            put::into(&mut read.library, part);
+        }
+        return;
     }
+    let mut fields = Fields::read(table, node.span.clone(), &path, Origin::Sheet, problems);
     match kind {
-        "processor" => part!(Kind::Processor, processor::processor, processors),
-        "chipset" => part!(Kind::Chipset, chipset::chipset, chipsets),
-        "board" => part!(Kind::Board, board::board, boards),
-        "memory" => part!(Kind::Memory, memory::memory, memory),
-        "cooler" => part!(Kind::Cooler, cooler::cooler, coolers),
-        "paste" => part!(Kind::Paste, paste::paste, pastes),
-        "supply" => part!(Kind::Supply, supply::supply, supplies),
-        "case" => part!(Kind::Case, case::case, cases),
         "socket" => {
             let part = socket::socket(&mut fields);
             fields.finish();
@@ -238,10 +278,16 @@ fn accept(
 }
 
 /// Reports ids that are named but not there.
-fn references(read: &ReadLibrary, found: &mut Vec<Problem>) {
+fn references(read: &mut ReadLibrary, found: &mut Vec<Problem>) {
     let library = &read.library;
+    let mut unusable: BTreeMap<PartId, Vec<String>> = BTreeMap::new();
     let mut missing = |from: &PartId, field: &str, to: &PartId, kind: &str| {
         let (file, line) = read.places.get(from).cloned().unwrap_or_default();
+        if import_file(&file).is_some() {
+            // What a list says of a part is kept until the library knows what it names.
+            unusable.entry(from.clone()).or_default().push(format!("{kind} \"{to}\", named in {field}"));
+            return;
+        }
         found.push(Problem {
             file,
             span: 0..0,
@@ -300,6 +346,11 @@ fn references(read: &ReadLibrary, found: &mut Vec<Problem>) {
             if !library.sockets.contains_key(socket) {
                 missing(&cooler.id, "sockets", socket, "socket");
             }
+        }
+    }
+    for (id, missing) in unusable {
+        if let Some(kind) = put::out_of(&mut read.library, &id) {
+            read.sketches.insert((kind, id), Sketch { missing });
         }
     }
 }

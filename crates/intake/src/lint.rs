@@ -1,8 +1,10 @@
 //! Contradictions and gaps in a library that reads without errors.
 
+use std::collections::BTreeMap;
+
 use upgrade::part::board::SupportScope;
-use upgrade::part::id::PartId;
-use upgrade::part::offer::Offers;
+use upgrade::part::id::{Kind, PartId};
+use upgrade::part::offer::{Offers, PriceKind};
 use upgrade::part::processor::{Multiplier, Processor};
 
 use crate::library::ReadLibrary;
@@ -46,7 +48,10 @@ impl Lint<'_> {
                 format!("{part} has no price: no route can buy it"),
                 "add offers.new or offers.second_hand",
             );
-        } else if offers.priced_on.is_none() {
+        } else if PriceKind::ALL
+            .iter()
+            .any(|kind| offers.price(*kind).is_some() && offers.day(*kind).is_none())
+        {
             self.warning(
                 part,
                 "offers.priced_on",
@@ -212,6 +217,30 @@ impl Lint<'_> {
         }
     }
 
+    /// One warning for each kind and file: a list may bring thousands.
+    fn sketches(&mut self) {
+        let read = self.read;
+        let mut by_file: BTreeMap<(Kind, &str), (usize, &PartId)> = BTreeMap::new();
+        for (kind, id) in read.sketches.keys() {
+            let file = read.places.get(id).map_or("", |(file, _)| file.as_str());
+            by_file.entry((*kind, file)).or_insert((0, id)).0 += 1;
+        }
+        for ((kind, _), (count, id)) in by_file {
+            let missing = read.sketches.get(&(kind, id.clone())).map(|sketch| sketch.missing.join(", "));
+            let message = format!(
+                "{count} imported: {} sketches that cannot be used yet; {id} lacks {}",
+                kind.word(),
+                missing.unwrap_or_default()
+            );
+            self.warning(
+                id,
+                "sketch",
+                message,
+                "add what is missing in a file of the library, under the same id",
+            );
+        }
+    }
+
     fn rest(&mut self) {
         let library = &self.read.library;
         for chipset in library.chipsets.values() {
@@ -289,6 +318,7 @@ pub fn lint(read: &ReadLibrary) -> Vec<Problem> {
     }
     lint.boards();
     lint.rest();
+    lint.sketches();
     lint.found.sort_by(|a, b| (&a.file, a.line, &a.field).cmp(&(&b.file, b.line, &b.field)));
     lint.found
 }

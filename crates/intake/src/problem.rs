@@ -58,6 +58,8 @@ pub struct Problems<'s> {
     text: &'s str,
     /// Everything found so far.
     pub found: Vec<Problem>,
+    /// Names of required fields that are not there, where those are wanted instead of problems.
+    pub missing: Option<Vec<String>>,
 }
 
 /// No file is reported with more problems than this; the last one says that there are more.
@@ -66,7 +68,13 @@ pub const MOST_PROBLEMS: usize = 200;
 impl<'s> Problems<'s> {
     /// An empty collection for a file.
     pub const fn new(name: &'s str, text: &'s str) -> Self {
-        Self { name, text, found: Vec::new() }
+        Self { name, text, found: Vec::new(), missing: None }
+    }
+
+    /// An empty collection for tables that need not be complete: required fields that are not there are
+    /// collected by name and are no problems.
+    pub const fn of_sketches(name: &'s str, text: &'s str) -> Self {
+        Self { name, text, found: Vec::new(), missing: Some(Vec::new()) }
     }
 
     /// Adds an error.

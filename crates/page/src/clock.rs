@@ -1,11 +1,17 @@
 //! The one place that reads the clock, and how moments are written.
 
 use jiff::{Timestamp, tz::TimeZone};
+use quantity::day::Day;
 use store::open::At;
 
 /// Now.
 pub fn now() -> At {
     At(Timestamp::now().as_millisecond())
+}
+
+/// Today, in the time zone of this computer; none where its clock stands before 1970.
+pub fn today() -> Option<Day> {
+    Timestamp::now().to_zoned_datetime(TimeZone::system()).strftime("%Y-%m-%d").to_string().parse().ok()
 }
 
 /// A moment as it is written on a page, in the time zone of this computer.

@@ -6,6 +6,7 @@
 //!
 //! Reading and printing the written form (`"95 W"`, `"85..95 W"`) is in [`text`].
 
+pub mod day;
 pub mod dimension;
 pub mod interval;
 pub mod measure;

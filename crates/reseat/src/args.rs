@@ -4,6 +4,7 @@ pub(crate) mod bench;
 pub(crate) mod heat;
 pub(crate) mod paste;
 pub(crate) mod picture;
+pub(crate) mod lists;
 
 use std::path::PathBuf;
 
@@ -354,7 +355,8 @@ pub(crate) enum KindArg {
 #[command(after_help = "Examples:
   reseat parts list --kind processor
   reseat parts show PART
-  reseat parts lint --library my-parts/")]
+  reseat parts lint --library my-parts/
+  reseat parts preview LIST --kind processor --library my-parts/")]
 pub(crate) struct Parts {
     #[command(subcommand)]
     pub(crate) action: PartsAction,
@@ -379,6 +381,47 @@ pub(crate) enum PartsAction {
         part: String,
         #[command(flatten)]
         library: LibraryArg,
+        /// Print the answer as JSON.
+        #[arg(long)]
+        json: bool,
+    },
+    /// What a list from elsewhere would change in a library; nothing is changed.
+    Preview(lists::ListArg),
+    /// Take a list into a library, whole or not at all.
+    Take {
+        #[command(flatten)]
+        list: lists::ListArg,
+        /// Take nothing if any row, cell or figure of the list cannot be taken.
+        #[arg(long)]
+        whole: bool,
+    },
+    /// Take an import back: the last one, or the one with this number.
+    #[command(after_help = "Examples:
+  reseat parts undo --library parts/
+  reseat parts undo 3 --library parts/")]
+    Undo {
+        /// Number of the import, as `history` lists it.
+        number: Option<u32>,
+        #[command(flatten)]
+        shelf: lists::ShelfArg,
+    },
+    /// Every import of a library: from which file, when, and what became of it.
+    #[command(after_help = "Example:
+  reseat parts history --library parts/")]
+    History {
+        #[command(flatten)]
+        shelf: lists::ShelfArg,
+    },
+    /// Prices of a part over time, and which of them counts.
+    #[command(after_help = "Example:
+  reseat parts prices PART --library parts/")]
+    Prices {
+        /// Id of the part.
+        part: String,
+        #[command(flatten)]
+        library: LibraryArg,
+        #[command(flatten)]
+        today: lists::TodayArg,
         /// Print the answer as JSON.
         #[arg(long)]
         json: bool,

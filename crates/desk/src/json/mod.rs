@@ -3,6 +3,7 @@
 pub mod finding;
 pub mod handover;
 pub mod heat;
+pub mod import;
 pub mod paste;
 pub mod plan;
 pub mod power;

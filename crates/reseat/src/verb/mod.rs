@@ -8,6 +8,7 @@ pub(crate) mod handover;
 pub(crate) mod heat;
 pub(crate) mod job;
 pub(crate) mod lid;
+pub(crate) mod lists;
 pub(crate) mod load;
 pub(crate) mod machine;
 pub(crate) mod page;

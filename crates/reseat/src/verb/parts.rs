@@ -1,8 +1,10 @@
 //! `parts`: list, show, lint.
 
-use desk::check::{ids, kind_of, no_such_part};
+use desk::check::{ids, no_such_part};
 use draw::paint::Role;
 use draw::table::{Side, Table};
+use intake::csv_tree::value_at;
+use intake::imported::origin::{FigureOrigin, figures, notes};
 use intake::lint::lint;
 use intake::node::{Node, Value};
 use intake::problem::Severity;
@@ -16,17 +18,25 @@ use crate::args::{KindArg, LibraryArg, Parts, PartsAction};
 use crate::exit::{Exit, Failure};
 use crate::terminal::Screen;
 use crate::verb::file::{print, print_json};
+use crate::verb::lists::{self, origin_words};
 use crate::verb::load::library;
 
 pub(crate) fn run(wanted: &Parts, screen: &Screen) -> Result<Exit, Failure> {
     match &wanted.action {
         PartsAction::List { kind, library, json } => list(*kind, library, *json, screen),
         PartsAction::Show { part, library, json } => show(part, library, *json, screen),
+        PartsAction::Preview(list) => lists::run_preview(list, screen),
+        PartsAction::Take { list, whole } => lists::take(list, *whole, screen),
+        PartsAction::Undo { number, shelf } => lists::undo(*number, shelf),
+        PartsAction::History { shelf } => lists::history(shelf, screen),
+        PartsAction::Prices { part, library, today, json } => {
+            lists::prices(part, library, *today, *json, screen)
+        }
         PartsAction::Lint { library, json } => lint_library(library, *json),
     }
 }
 
-const fn kind(wanted: KindArg) -> Kind {
+pub(crate) const fn kind(wanted: KindArg) -> Kind {
     match wanted {
         KindArg::Processor => Kind::Processor,
         KindArg::Chipset => Kind::Chipset,
@@ -167,15 +177,39 @@ fn list(wanted: Option<KindArg>, from: &LibraryArg, as_json: bool, screen: &Scre
 fn show(part: &str, from: &LibraryArg, as_json: bool, screen: &Screen) -> Result<Exit, Failure> {
     let loaded = library(from)?;
     let id = PartId::new(part);
-    let part_kind =
-        kind_of(&loaded.read.library, &id).ok_or_else(|| no_such_part(&loaded.read.library, part))?;
-    let Some(table) = loaded.read.tables.get(&(part_kind, id.clone())) else {
+    let found = Kind::ALL
+        .into_iter()
+        .find_map(|kind| loaded.read.tables.get(&(kind, id.clone())).map(|table| (kind, table)));
+    let Some((part_kind, table)) = found else {
         return Err(no_such_part(&loaded.read.library, part).into());
     };
+    let notes = notes(&loaded.files);
+    let own = loaded.read.own_tables.get(&(part_kind, id.clone()));
+    let by_hand = |field: &str| own.is_some_and(|own| value_at(own, field).is_some());
+    let imported: Vec<FigureOrigin> = figures(&loaded.files, part_kind, &id);
+    let lacks = loaded.read.sketches.get(&(part_kind, id.clone())).map(|sketch| &sketch.missing);
     if as_json {
         let mut value = as_value(&Node { span: 0..0, value: Value::Table(table.clone()), origin: None });
         if let Some(map) = value.as_object_mut() {
             map.insert("kind".to_owned(), json!(part_kind.word()));
+            let rows: Vec<serde_json::Value> = imported
+                .iter()
+                .map(|one| {
+                    let note = notes.iter().find(|(number, _)| *number == one.import).map(|(_, note)| note);
+                    json!({
+                        "field": one.field,
+                        "value": one.value,
+                        "import": one.import,
+                        "row": one.row,
+                        "list": note.map(|note| &note.source),
+                        "sha256": note.map(|note| &note.digest),
+                        "taken": note.map(|note| note.taken.to_string()),
+                        "overridden_by_hand": by_hand(&one.field),
+                    })
+                })
+                .collect();
+            map.insert("imported".to_owned(), json!(rows));
+            map.insert("lacks".to_owned(), json!(lacks));
         }
         print_json(&value);
         return Ok(Exit::Done);
@@ -187,12 +221,19 @@ fn show(part: &str, from: &LibraryArg, as_json: bool, screen: &Screen) -> Result
             "  from {file}, line {line}; figures without another origin are the maker's sheet\n"
         ));
     }
-    lines(&mut out, "", &Value::Table(table.clone()));
+    if let Some(lacks) = lacks {
+        out.push_str(&format!("  a sketch: before it can be used it lacks {}\n", lacks.join(", ")));
+    }
+    lines(&mut out, "", &Value::Table(table.clone()), &|field| {
+        let last = imported.iter().rfind(|one| one.field == field).filter(|_| !by_hand(field))?;
+        Some(origin_words(&notes, last.import, last.row))
+    });
     print(&out);
     Ok(Exit::Done)
 }
 
-fn lines(out: &mut String, path: &str, value: &Value) {
+fn lines(out: &mut String, path: &str, value: &Value, origin: &impl Fn(&str) -> Option<String>) {
+    let from = |path: &str| origin(path).map_or_else(String::new, |origin| format!("  <- {origin}"));
     match value {
         Value::Table(table) if table.entries.contains_key("value") => {
             let part =
@@ -202,20 +243,20 @@ fn lines(out: &mut String, path: &str, value: &Value) {
         Value::Table(table) => {
             for (name, (_, node)) in &table.entries {
                 let inner = if path.is_empty() { name.clone() } else { format!("{path}.{name}") };
-                lines(out, &inner, &node.value);
+                lines(out, &inner, &node.value, origin);
             }
         }
         Value::List(list) => {
             let plain: Vec<String> = list.iter().map(|node| node.value.scalar()).collect();
             if plain.iter().all(|text| !text.is_empty()) {
-                out.push_str(&format!("  {path:<32} {}\n", plain.join(", ")));
+                out.push_str(&format!("  {path:<32} {}{}\n", plain.join(", "), from(path)));
             } else {
                 for (idx, node) in list.iter().enumerate() {
-                    lines(out, &format!("{path}[{}]", idx + 1), &node.value);
+                    lines(out, &format!("{path}[{}]", idx + 1), &node.value, origin);
                 }
             }
         }
-        other => out.push_str(&format!("  {path:<32} {}\n", other.scalar())),
+        other => out.push_str(&format!("  {path:<32} {}{}\n", other.scalar(), from(path))),
     }
 }
 

@@ -9,6 +9,7 @@ pub mod library;
 pub mod memory;
 pub mod offer;
 pub mod paste;
+pub mod price_history;
 pub mod processor;
 pub mod socket;
 pub mod supply;

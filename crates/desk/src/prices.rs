@@ -1,0 +1,79 @@
+//! Prices of a part over time, and how old they are.
+
+use intake::imported::note::ImportNote;
+use quantity::day::Day;
+use serde_json::{Value, json};
+use upgrade::part::id::PartId;
+use upgrade::part::library::Library;
+use upgrade::part::offer::{Offers, PriceKind};
+use upgrade::part::price_history::PriceSeen;
+
+/// The offers of a part; none where it has no price of its own or is not there.
+pub fn offers_of<'l>(library: &'l Library, id: &PartId) -> Option<&'l Offers> {
+    macro_rules! first {
+        ($($map:ident),+) => {
+            $(if let Some(part) = library.$map.get(id) {
+                return Some(&part.offers);
+            })+
+        };
+    }
+    first!(processors, boards, memory, coolers, pastes, supplies, cases);
+    None
+}
+
+/// How old a price is, in words.
+pub fn age(day: Option<Day>, today: Day) -> String {
+    match day {
+        None => "of an unknown day".to_owned(),
+        Some(day) => match today.days_since(day) {
+            days if days < 0 => format!("of {day}, which is still to come"),
+            0 => "of today".to_owned(),
+            1 => format!("of {day}, 1 day old"),
+            days => format!("of {day}, {days} days old"),
+        },
+    }
+}
+
+/// Prices of a part as JSON.
+pub fn json(
+    id: &PartId,
+    offers: &Offers,
+    seen: &[PriceSeen],
+    counts: &[&PriceSeen],
+    notes: &[(u32, ImportNote)],
+    today: Day,
+) -> Value {
+    let now: Vec<Value> = PriceKind::ALL
+        .into_iter()
+        .filter_map(|kind| {
+            let price = offers.price(kind)?;
+            let day = offers.day(kind);
+            Some(json!({
+                "price": kind.word(),
+                "amount": price.to_string(),
+                "day": day.map(|day| day.to_string()),
+                "days_old": day.map(|day| today.days_since(day)),
+                "shop": offers.quote(kind).and_then(|quote| quote.shop.clone()),
+            }))
+        })
+        .collect();
+    let history: Vec<Value> = seen
+        .iter()
+        .map(|one| {
+            let note = notes.iter().find(|(number, _)| *number == one.import).map(|(_, note)| note);
+            json!({
+                "price": one.kind.word(),
+                "amount": one.amount.to_string(),
+                "day": one.quote.day.to_string(),
+                "shop": one.quote.shop,
+                "stock": one.quote.stock,
+                "counts": counts.iter().any(|count| core::ptr::eq(*count, one)),
+                "import": one.import,
+                "row": one.row,
+                "list": note.map(|note| &note.source),
+                "sha256": note.map(|note| &note.digest),
+            })
+        })
+        .collect();
+    json!({ "id": id.text(), "now": now, "history": history })
+}
