@@ -2,9 +2,9 @@
 
 pub(crate) mod bench;
 pub(crate) mod heat;
+pub(crate) mod lists;
 pub(crate) mod paste;
 pub(crate) mod picture;
-pub(crate) mod lists;
 
 use std::path::PathBuf;
 
