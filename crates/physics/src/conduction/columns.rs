@@ -1,5 +1,7 @@
 //! What is done to the columns of one colour of one row of y: solved, or asked for what their neighbours bring.
 
+use core::ops::Range;
+
 use crate::conduction::layout::Layout;
 use crate::conduction::level::{Level, Row};
 
@@ -20,9 +22,17 @@ impl<'a> Around<'a> {
     }
 }
 
-/// Ranges along x that are done at once, and where their far neighbours stand: the outermost column has none.
-pub(crate) fn stretches(side: usize, half: usize) -> [(core::ops::Range<usize>, usize); 2] {
-    if side == 0 { [(0..1, 0), (1..half, 0)] } else { [(0..half - 1, 1), (half - 1..half, half - 1)] }
+/// Ranges along x that are done at once, with their far neighbours: those of the other colour's row, which begins at
+/// `from` of `all`, one place before for even columns and one behind for odd ones. The outermost column has none, but
+/// its factor is zero, so that what stands in its place in the next row serves, where there is one.
+pub(crate) fn stretches<T>(side: usize, half: usize, all: &[T], from: usize) -> [(Range<usize>, &[T]); 2] {
+    let row = &all[from..from + half];
+    let start = if side == 0 { from.checked_sub(1) } else { Some(from + 1) };
+    match start.and_then(|start| all.get(start..start + half)) {
+        Some(far) => [(0..half, far), (half..half, &[])],
+        None if side == 0 => [(0..1, &row[..1]), (1..half, &row[..half - 1])],
+        None => [(0..half - 1, &row[1..]), (half - 1..half, &row[half - 1..])],
+    }
 }
 
 impl Level {
@@ -57,8 +67,11 @@ impl Level {
             let row = self.row(y, z, colour);
             let [own, before, after] = around.at(from, half);
             let (rhs, pivots, out) = (&rhs[from..from + half], &pivots[from..from + half], &mut rest[..half]);
-            for (part, far) in stretches(Layout::side(y, colour), half) {
-                let far = &own[far..far + part.len()];
+            let side = Layout::side(y, colour);
+            for (part, far) in stretches(side, half, around.own, from) {
+                if part.is_empty() {
+                    continue;
+                }
                 let near = [&own[part.clone()], far, &before[part.clone()], &after[part.clone()]];
                 forward(
                     &row,
@@ -80,8 +93,11 @@ impl Level {
         for (z, out) in out.chunks_mut(half).enumerate() {
             let row = self.row(y, z, colour);
             let [own, before, after] = around.at(z * half, half);
-            for (part, far) in stretches(Layout::side(y, colour), half) {
-                let far = &own[far..far + part.len()];
+            let side = Layout::side(y, colour);
+            for (part, far) in stretches(side, half, around.own, z * half) {
+                if part.is_empty() {
+                    continue;
+                }
                 let near = [&own[part.clone()], far, &before[part.clone()], &after[part.clone()]];
                 add_brought(&row, part.start, near, &mut out[part]);
             }

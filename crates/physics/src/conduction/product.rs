@@ -47,11 +47,14 @@ impl Level {
                 let after = x.after.map_or(own, |slab| &slab[beside..beside + half]);
                 let under = if z > 0 { &x.own[at - half..at] } else { own };
                 let over = if z + 1 < nz { &x.own[at + half..at + 2 * half] } else { own };
-                for (cut, far) in stretches(side, half) {
+                for (cut, far) in stretches(side, half, x.own, beside) {
+                    if cut.is_empty() {
+                        continue;
+                    }
                     let values = Beside {
                         own: &own[cut.clone()],
                         near: &near[cut.clone()],
-                        far: &near[far..far + cut.len()],
+                        far,
                         before: &before[cut.clone()],
                         after: &after[cut.clone()],
                         under: &under[cut.clone()],

@@ -17,7 +17,7 @@ const FASTEST_M_S: f64 = 10.0;
 const CREEP: f64 = 1e-6;
 
 /// Relative residual of each pressure solve. Volume does not depend on it, force to the same share.
-const TOLERANCE: f64 = 1e-4;
+const TOLERANCE: f64 = 1e-3;
 
 /// The state of the film and room for its solve. Arrays have a rim of one cell.
 #[derive(Debug, Clone)]

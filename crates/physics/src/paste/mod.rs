@@ -2,6 +2,7 @@
 
 pub mod bingham;
 pub mod bond_line;
+mod colours;
 mod contact;
 mod fall;
 mod field;

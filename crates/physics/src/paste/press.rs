@@ -61,6 +61,7 @@ pub fn press(input: &PressInput, watch: &mut dyn FnMut(Progress) -> Go) -> Resul
     let mut exponent = 5.0;
     let mut before: Option<(f64, f64, f64, f64)> = None;
     let mut is_first = true;
+    let mut closed = f64::INFINITY;
     let end = loop {
         let load = input.tightening.at(time);
         let force = [load.force_n, load.force_n * load.at_m.0, load.force_n * load.at_m.1];
@@ -125,8 +126,12 @@ pub fn press(input: &PressInput, watch: &mut dyn FnMut(Progress) -> Go) -> Resul
         if settled && rate < input.stall_per_s {
             break End::Stalled;
         }
-        let (dt, v, touch) =
-            choose_step(input, &field, &speeds, StepFacts { dof, time, gap, exponent, fill_rate, rate });
+        let (dt, v, touch) = choose_step(
+            input,
+            &field,
+            &speeds,
+            StepFacts { dof, time, gap, exponent, fill_rate, rate, closed },
+        );
         if touch == Touch::Touching && settled {
             let still = field.closing_rate(&v);
             if still * dt.travel_s < 1e-7 || still < input.stall_per_s {
@@ -140,6 +145,8 @@ pub fn press(input: &PressInput, watch: &mut dyn FnMut(Progress) -> Go) -> Resul
         for (l, s) in lid.iter_mut().zip(&v) {
             *l += s * dt.travel_s;
         }
+        // While screws are turned the lid stops and goes.
+        closed = if settled { (field.closing_rate(&v) * dt.travel_s).max(1e-6) } else { f64::INFINITY };
         before = Some((gap, v[0], dt.clock_s, load.force_n));
         time += dt.clock_s;
         steps += 1;

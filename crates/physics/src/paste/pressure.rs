@@ -1,323 +1,281 @@
 //! The pressure in the wetted region: a symmetric five-point system, solved by conjugate gradients with
 //! a multigrid cycle in front.
 //!
-//! Cells that are not full carry no pressure and take no part; their rows are empty.
+//! Cells that are not full carry no pressure and take no part. Only the rectangle around the full cells is solved, its
+//! cells by colour, as on a chessboard: all neighbours of one colour are of the other.
 
-/// One grid of the hierarchy. Arrays have a rim of one dead cell all round.
-#[derive(Debug, Clone)]
-struct Level {
-    nx: usize,
-    ny: usize,
-    stride: usize,
-    /// Link from a cell to the next in x.
-    east: Vec<f64>,
-    /// Link from a cell to the next in y.
-    north: Vec<f64>,
-    /// Sum of all links of a cell, those to the front and the edge included; 0 in a dead cell.
-    diagonal: Vec<f64>,
-    /// Damped inverse of the diagonal; 0 in a dead cell.
-    smooth: Vec<f64>,
-    x: Vec<f64>,
-    other: Vec<f64>,
-    rhs: Vec<f64>,
-}
+use core::ops::Range;
 
-/// Damping of the point smoother: usual for five-point systems (textbook value 4/5).
-const DAMPING: f64 = 0.8;
-
-impl Level {
-    fn new(nx: usize, ny: usize) -> Self {
-        let count = (nx + 2) * (ny + 2);
-        let zero = vec![0.0; count];
-        Self {
-            nx,
-            ny,
-            stride: nx + 2,
-            east: zero.clone(),
-            north: zero.clone(),
-            diagonal: zero.clone(),
-            smooth: zero.clone(),
-            x: zero.clone(),
-            other: zero.clone(),
-            rhs: zero,
-        }
-    }
-
-    /// `out = A x`.
-    fn apply(&self, x: &[f64], out: &mut [f64]) {
-        let s = self.stride;
-        for row in 1..=self.ny {
-            let a = row * s + 1;
-            let b = a + self.nx;
-            let n = self.nx;
-            let (xc, xe, xw) = (&x[a..b], &x[a + 1..b + 1], &x[a - 1..b - 1]);
-            let (xn, xs) = (&x[a + s..b + s], &x[a - s..b - s]);
-            let (te, tw) = (&self.east[a..b], &self.east[a - 1..b - 1]);
-            let (tn, ts) = (&self.north[a..b], &self.north[a - s..b - s]);
-            let d = &self.diagonal[a..b];
-            let o = &mut out[a..b];
-            for k in 0..n {
-                o[k] = d[k] * xc[k] - te[k] * xe[k] - tw[k] * xw[k] - tn[k] * xn[k] - ts[k] * xs[k];
-            }
-        }
-    }
-
-    /// One damped point sweep from `x` into `other`, then swapped.
-    fn sweep(&mut self) {
-        let s = self.stride;
-        for row in 1..=self.ny {
-            let a = row * s + 1;
-            let b = a + self.nx;
-            let n = self.nx;
-            let x = &self.x;
-            let (xc, xe, xw) = (&x[a..b], &x[a + 1..b + 1], &x[a - 1..b - 1]);
-            let (xn, xs) = (&x[a + s..b + s], &x[a - s..b - s]);
-            let (te, tw) = (&self.east[a..b], &self.east[a - 1..b - 1]);
-            let (tn, ts) = (&self.north[a..b], &self.north[a - s..b - s]);
-            let (d, m, r) = (&self.diagonal[a..b], &self.smooth[a..b], &self.rhs[a..b]);
-            let o = &mut self.other[a..b];
-            for k in 0..n {
-                let residual =
-                    r[k] - d[k] * xc[k] + te[k] * xe[k] + tw[k] * xw[k] + tn[k] * xn[k] + ts[k] * xs[k];
-                o[k] = xc[k] + m[k] * residual;
-            }
-        }
-        core::mem::swap(&mut self.x, &mut self.other);
-    }
-
-    /// First sweep from zero: one product.
-    fn sweep_from_zero(&mut self) {
-        for ((x, m), r) in self.x.iter_mut().zip(&self.smooth).zip(&self.rhs) {
-            *x = m * r;
-        }
-    }
-
-    fn finish_diagonal(&mut self) {
-        for (m, d) in self.smooth.iter_mut().zip(&self.diagonal) {
-            *m = if *d > 0.0 { DAMPING / d } else { 0.0 };
-        }
-    }
-}
+use crate::dot::dot;
+use crate::paste::colours::{Colour, Level, Shape};
 
 /// The system and its solver.
 #[derive(Debug, Clone)]
 pub(crate) struct System {
+    /// Cells of a row with its rim.
+    stride: usize,
+    /// Rectangle that is solved, in cells of the arrays with a rim.
+    rows: Range<usize>,
+    columns: Range<usize>,
+    /// Largest link: the levels hold links over it.
+    unit: f64,
     levels: Vec<Level>,
-    residual: Vec<f64>,
-    direction: Vec<f64>,
-    product: Vec<f64>,
+    x: [Vec<f64>; 2],
+    residual: [Vec<f64>; 2],
+    direction: [Vec<f64>; 2],
+    product: [Vec<f64>; 2],
 }
 
 impl System {
     /// Room for a grid.
-    pub(crate) fn new(nx: usize, ny: usize) -> Self {
-        let mut levels = vec![Level::new(nx, ny)];
-        let (mut cx, mut cy) = (nx, ny);
-        while cx.max(cy) > 3 {
-            cx = cx.div_ceil(2);
-            cy = cy.div_ceil(2);
-            levels.push(Level::new(cx, cy));
+    pub(crate) fn new(nx: usize, _ny: usize) -> Self {
+        let none = || [Vec::new(), Vec::new()];
+        Self {
+            stride: nx + 2,
+            rows: 0..0,
+            columns: 0..0,
+            unit: 1.0,
+            levels: Vec::new(),
+            x: none(),
+            residual: none(),
+            direction: none(),
+            product: none(),
         }
-        let zero = vec![0.0; (nx + 2) * (ny + 2)];
-        Self { levels, residual: zero.clone(), direction: zero.clone(), product: zero }
     }
 
-    /// Sets the links: `east`, `north` and the links to where the pressure is zero, all with a rim.
+    fn shape(&self) -> Shape {
+        Shape::new(self.columns.len(), self.rows.len())
+    }
+
+    /// Sets the links: `east`, `north` and the links to where the pressure is zero, all with a rim, and 0 where a cell
+    /// is not live.
     pub(crate) fn set(&mut self, east: &[f64], north: &[f64], open: &[f64], live: &[bool]) {
-        let fine = &mut self.levels[0];
-        fine.east.copy_from_slice(east);
-        fine.north.copy_from_slice(north);
-        let s = fine.stride;
-        for row in 1..=fine.ny {
-            for k in row * s + 1..row * s + 1 + fine.nx {
-                fine.diagonal[k] = if live[k] {
-                    (open[k] + east[k] + east[k - 1] + north[k] + north[k - s]).max(f64::MIN_POSITIVE)
-                } else {
-                    0.0
-                };
+        let stride = self.stride;
+        let (mut rows, mut columns) = (0..0, 0..0);
+        for (row, live) in live.chunks(stride).enumerate() {
+            let Some(first) = live.iter().position(|live| *live) else { continue };
+            let last = live.iter().rposition(|live| *live).unwrap_or(first);
+            if rows.is_empty() {
+                (rows, columns) = (row..row + 1, first..last + 1);
             }
+            rows.end = row + 1;
+            columns = columns.start.min(first)..columns.end.max(last + 1);
         }
-        fine.finish_diagonal();
-        for idx in 1..self.levels.len() {
+        (self.rows, self.columns) = (rows, columns);
+        let cells = || {
+            self.rows.clone().flat_map(|row| self.columns.clone().map(move |column| row * stride + column))
+        };
+        let unit = cells().map(|k| east[k].max(north[k]).max(open[k])).fold(0.0, f64::max);
+        self.unit = if unit > 0.0 { unit } else { 1.0 };
+        let shape = self.shape();
+        let mut count = 1;
+        let mut next = shape;
+        while next.nx.max(next.ny) > 1 {
+            next = next.coarser();
+            count += 1;
+        }
+        self.levels.resize_with(count, Level::default);
+        let unit = self.unit;
+        let of = |values: &[f64], out: &mut Vec<f32>| {
+            out.clear();
+            out.extend(cells().map(|k| (values[k] / unit) as f32));
+        };
+        let fine = &mut self.levels[0];
+        fine.shape = shape;
+        of(east, &mut fine.east);
+        of(north, &mut fine.north);
+        of(open, &mut fine.open);
+        fine.finish();
+        for idx in 1..count {
             let (left, right) = self.levels.split_at_mut(idx);
-            coarsen(&left[idx - 1], &mut right[0]);
+            right[0].coarsen(&left[idx - 1]);
+        }
+        for colour in 0..2 {
+            for (values, size) in [
+                (&mut self.x, shape.padded()),
+                (&mut self.direction, shape.padded()),
+                (&mut self.residual, shape.part()),
+                (&mut self.product, shape.part()),
+            ] {
+                values[colour].clear();
+                values[colour].resize(size, 0.0);
+            }
         }
     }
 
     /// Solves for a right-hand side, from the values in `x`; returns the steps it took.
     pub(crate) fn solve(&mut self, rhs: &[f64], x: &mut [f64], tolerance: f64) -> usize {
-        let fine = &self.levels[0];
-        for (x, d) in x.iter_mut().zip(&fine.diagonal) {
-            if *d == 0.0 {
-                *x = 0.0;
+        let shape = self.shape();
+        if shape.part() == 0 {
+            x.fill(0.0);
+            return 0;
+        }
+        self.read(rhs, x);
+        x.fill(0.0);
+        let steps = self.conjugate(tolerance);
+        let (rows, columns, stride) = (self.rows.clone(), self.columns.clone(), self.stride);
+        for (y, row) in rows.enumerate() {
+            let out = &mut x[row * stride + columns.start..][..columns.len()];
+            for side in 0..2 {
+                let from = &self.x[(y + side) % 2][shape.at(y)..][..shape.half];
+                for (out, value) in out.iter_mut().skip(side).step_by(2).zip(from) {
+                    *out = *value;
+                }
             }
         }
-        fine.apply(x, &mut self.product);
+        steps
+    }
+
+    /// Takes the right side as the residual, and the start.
+    fn read(&mut self, rhs: &[f64], x: &[f64]) {
+        let shape = self.shape();
+        for (y, row) in self.rows.clone().enumerate() {
+            let from = row * self.stride + self.columns.start;
+            let cut = from..from + self.columns.len();
+            for side in 0..2 {
+                let colour = (y + side) % 2;
+                let inverse = &self.levels[0].colours[colour].inverse[y * shape.half..];
+                let starts = &mut self.x[colour][shape.at(y)..][..shape.half];
+                let rights = &mut self.residual[colour][y * shape.half..][..shape.half];
+                let values = x[cut.clone()].iter().zip(&rhs[cut.clone()]).skip(side).step_by(2);
+                for (((start, right), (x, rhs)), inverse) in
+                    starts.iter_mut().zip(rights).zip(values).zip(inverse)
+                {
+                    // A cell that is not live has neither.
+                    let share = if *inverse > 0.0 { 1.0 } else { 0.0 };
+                    *start = share * x;
+                    *right = share * rhs / self.unit;
+                }
+            }
+        }
+    }
+
+    fn conjugate(&mut self, tolerance: f64) -> usize {
+        let goal = tolerance * tolerance * square(&self.residual);
+        apply(&self.levels[0], &self.x, &mut self.product);
         // The start keeps its shape, its size is chosen best: while a film thins the pressure mostly grows.
-        let curvature = dot(x, &self.product);
+        let shape = self.levels[0].shape;
+        let curvature = across(&shape, &self.x, &self.product);
         if curvature > 0.0 {
-            let size = dot(x, rhs) / curvature;
-            for (x, p) in x.iter_mut().zip(&mut self.product) {
-                *x *= size;
-                *p *= size;
+            let size = across(&shape, &self.x, &self.residual) / curvature;
+            for colour in 0..2 {
+                self.x[colour].iter_mut().for_each(|x| *x *= size);
+                for (residual, product) in self.residual[colour].iter_mut().zip(&self.product[colour]) {
+                    *residual -= size * product;
+                }
             }
+        } else {
+            self.x.iter_mut().for_each(|x| x.fill(0.0));
         }
-        let mut norm_rhs = 0.0;
-        let mut norm = 0.0;
-        let cells = rhs.iter().zip(&fine.diagonal).zip(&self.product).zip(&mut self.residual);
-        for (((rhs, diagonal), product), residual) in cells {
-            if *diagonal > 0.0 {
-                let r = rhs - product;
-                *residual = r;
-                norm += r * r;
-                norm_rhs += rhs * rhs;
-            } else {
-                *residual = 0.0;
-            }
-        }
-        let goal = tolerance * tolerance * norm_rhs;
+        let mut norm = square(&self.residual);
         let mut rho = 0.0;
         for count in 0..200 {
             if norm <= goal || !norm.is_finite() {
                 return count;
             }
-            self.levels[0].rhs.copy_from_slice(&self.residual);
+            let scale = norm.sqrt();
+            for (colour, residual) in self.levels[0].colours.iter_mut().zip(&self.residual) {
+                for (rhs, residual) in colour.rhs.iter_mut().zip(residual) {
+                    *rhs = (residual / scale) as f32;
+                }
+            }
             self.cycle(0);
-            let z = &self.levels[0].x;
-            let rho_new = dot(&self.residual, z);
+            let z = &self.levels[0].colours;
+            let rho_new = scale * (0..2).map(|c| dot_rows(&shape, &z[c], &self.residual[c])).sum::<f64>();
             let beta = if count == 0 { 0.0 } else { rho_new / rho };
             rho = rho_new;
-            for (d, z) in self.direction.iter_mut().zip(z) {
-                *d = z + beta * *d;
+            for (direction, z) in self.direction.iter_mut().zip(z) {
+                for (direction, z) in direction.iter_mut().zip(&z.x) {
+                    *direction = scale * f64::from(*z) + beta * *direction;
+                }
             }
-            self.levels[0].apply(&self.direction, &mut self.product);
-            let curvature = dot(&self.direction, &self.product);
+            apply(&self.levels[0], &self.direction, &mut self.product);
+            let curvature = across(&shape, &self.direction, &self.product);
             if curvature <= 0.0 || rho == 0.0 {
                 return count;
             }
             let alpha = rho / curvature;
-            norm = 0.0;
-            let cells = x.iter_mut().zip(&self.direction).zip(&mut self.residual).zip(&self.product);
-            for (((x, direction), residual), product) in cells {
-                *x += alpha * direction;
-                let r = *residual - alpha * product;
-                *residual = r;
-                norm += r * r;
+            for colour in 0..2 {
+                for (x, direction) in self.x[colour].iter_mut().zip(&self.direction[colour]) {
+                    *x += alpha * direction;
+                }
+                for (residual, product) in self.residual[colour].iter_mut().zip(&self.product[colour]) {
+                    *residual -= alpha * product;
+                }
             }
+            norm = square(&self.residual);
         }
         200
     }
 
-    /// One symmetric V-cycle on a level, its `rhs` given, the answer in its `x`.
+    /// One symmetric cycle on a level, its right side given, the answer in its `x`.
     fn cycle(&mut self, idx: usize) {
-        let last = idx + 1 == self.levels.len();
-        self.levels[idx].sweep_from_zero();
-        if last {
-            for _ in 0..12 {
-                self.levels[idx].sweep();
-            }
+        let is_last = idx + 1 == self.levels.len();
+        let (left, right) = self.levels.split_at_mut(idx + 1);
+        left[idx].down();
+        if is_last {
             return;
         }
-        self.levels[idx].sweep();
-        let (left, right) = self.levels.split_at_mut(idx + 1);
-        restrict(&mut left[idx], &mut right[0]);
+        left[idx].restrict(&mut right[0]);
         self.cycle(idx + 1);
         let (left, right) = self.levels.split_at_mut(idx + 1);
-        prolong(&right[0], &mut left[idx]);
-        self.levels[idx].sweep();
-        self.levels[idx].sweep();
+        left[idx].up(&right[0]);
     }
 }
 
-fn dot(a: &[f64], b: &[f64]) -> f64 {
-    // Four running sums keep the processor busy; the order is fixed, so the result is too.
-    let mut sums = [0.0; 4];
-    let (a4, b4) = (a.chunks_exact(4), b.chunks_exact(4));
-    let rest: f64 = a4.remainder().iter().zip(b4.remainder()).map(|(a, b)| a * b).sum();
-    for (a, b) in a4.zip(b4) {
-        for k in 0..4 {
-            sums[k] += a[k] * b[k];
+/// `out = A x`, by flows.
+fn apply(level: &Level, x: &[Vec<f64>; 2], out: &mut [Vec<f64>; 2]) {
+    let shape = level.shape;
+    for colour in 0..2 {
+        let links = &level.colours[colour];
+        for y in 0..shape.ny {
+            let (at, half) = (shape.at(y), shape.half);
+            let far = shape.far(y, colour);
+            let other = &x[1 - colour];
+            let beside = [
+                &other[at..][..half],
+                &other[far..][..half],
+                &other[at - half..][..half],
+                &other[at + half..][..half],
+            ];
+            leaving(links, y * half, &x[colour][at..][..half], beside, &mut out[colour][y * half..][..half]);
         }
     }
-    sums.iter().sum::<f64>() + rest
 }
 
-/// Links of the coarse grid: those across each border of a two by two block, halved, because the way
-/// between centres doubles.
-fn coarsen(fine: &Level, coarse: &mut Level) {
-    let (fs, cs) = (fine.stride, coarse.stride);
-    coarse.east.fill(0.0);
-    coarse.north.fill(0.0);
-    coarse.diagonal.fill(0.0);
-    for row in 0..coarse.ny {
-        for column in 0..coarse.nx {
-            let k = (row + 1) * cs + column + 1;
-            let (mut east, mut north, mut open) = (0.0, 0.0, 0.0);
-            for (dy, dx) in [(0, 0), (0, 1), (1, 0), (1, 1)] {
-                let (y, x) = (2 * row + dy, 2 * column + dx);
-                if x >= fine.nx || y >= fine.ny {
-                    continue;
-                }
-                let f = (y + 1) * fs + x + 1;
-                open +=
-                    fine.diagonal[f] - fine.east[f] - fine.east[f - 1] - fine.north[f] - fine.north[f - fs];
-                if dx == 1 {
-                    east += fine.east[f];
-                }
-                if dy == 1 {
-                    north += fine.north[f];
-                }
-            }
-            coarse.east[k] = 0.5 * east;
-            coarse.north[k] = 0.5 * north;
-            coarse.diagonal[k] = 0.5 * open.max(0.0);
-        }
+#[inline(never)]
+fn leaving(links: &Colour, from: usize, own: &[f64], beside: [&[f64]; 4], out: &mut [f64]) {
+    let n = out.len();
+    let own = &own[..n];
+    let [near, far, before, after] = beside.map(|values| &values[..n]);
+    let (g_near, g_far) = (&links.near[from..][..n], &links.far[from..][..n]);
+    let (g_before, g_after, open) =
+        (&links.before[from..][..n], &links.after[from..][..n], &links.open[from..][..n]);
+    for i in 0..n {
+        let here = own[i];
+        out[i] = f64::from(open[i]) * here
+            + f64::from(g_near[i]) * (here - near[i])
+            + f64::from(g_far[i]) * (here - far[i])
+            + f64::from(g_before[i]) * (here - before[i])
+            + f64::from(g_after[i]) * (here - after[i]);
     }
-    for row in 1..=coarse.ny {
-        for k in row * cs + 1..row * cs + 1 + coarse.nx {
-            coarse.diagonal[k] +=
-                coarse.east[k] + coarse.east[k - 1] + coarse.north[k] + coarse.north[k - cs];
-        }
-    }
-    coarse.finish_diagonal();
 }
 
-fn restrict(fine: &mut Level, coarse: &mut Level) {
-    let s = fine.stride;
-    let mut out = core::mem::take(&mut fine.other);
-    fine.apply(&fine.x, &mut out);
-    for row in 0..coarse.ny {
-        let k0 = (row + 1) * coarse.stride + 1;
-        for column in 0..coarse.nx {
-            let f = (2 * row + 1) * s + 2 * column + 1;
-            // The rim and dead cells hold zeros in both arrays' live parts.
-            let mut sum = fine.rhs[f] - out[f];
-            if 2 * column + 1 < fine.nx {
-                sum += fine.rhs[f + 1] - out[f + 1];
-            }
-            if 2 * row + 1 < fine.ny {
-                sum += fine.rhs[f + s] - out[f + s];
-                if 2 * column + 1 < fine.nx {
-                    sum += fine.rhs[f + s + 1] - out[f + s + 1];
-                }
-            }
-            coarse.rhs[k0 + column] = sum;
-        }
-    }
-    fine.other = out;
+fn square(values: &[Vec<f64>; 2]) -> f64 {
+    values.iter().map(|values| dot(values, values)).sum()
 }
 
-fn prolong(coarse: &Level, fine: &mut Level) {
-    let s = fine.stride;
-    for row in 0..fine.ny {
-        let c0 = (row / 2 + 1) * coarse.stride + 1;
-        let f0 = (row + 1) * s + 1;
-        for column in 0..fine.nx {
-            if fine.diagonal[f0 + column] > 0.0 {
-                fine.x[f0 + column] += coarse.x[c0 + column / 2];
-            }
-        }
-    }
+/// Product of an array with a rim and one without.
+fn across(shape: &Shape, padded: &[Vec<f64>; 2], values: &[Vec<f64>; 2]) -> f64 {
+    padded
+        .iter()
+        .zip(values)
+        .map(|(padded, values)| dot(&padded[shape.at(0)..][..values.len()], values))
+        .sum()
+}
+
+fn dot_rows(shape: &Shape, colour: &Colour, values: &[f64]) -> f64 {
+    dot(values, &colour.x[shape.at(0)..][..values.len()])
 }
 
 #[cfg(test)]

@@ -12,6 +12,9 @@ const GAP_STEP: f64 = 0.06;
 const FRONT_STEP: f64 = 1.0;
 /// Largest change of the speed's logarithm expected in one step.
 const SPEED_STEP: f64 = 0.3;
+/// A step closes at most this many times the share of the gap that the one before closed: near its end a film that
+/// yields slows down faster than two steps can tell.
+const GROWTH: f64 = 1.5;
 /// A lid that moves less in a step rests.
 const REST_M: f64 = 1e-9;
 
@@ -31,6 +34,8 @@ pub(crate) struct StepFacts {
     pub(crate) exponent: f64,
     pub(crate) fill_rate: f64,
     pub(crate) rate: f64,
+    /// Largest share of a gap that the step before closed.
+    pub(crate) closed: f64,
 }
 
 /// Time in which a gap shrinks by a factor at a speed that goes with a power of the gap.
@@ -49,9 +54,10 @@ pub(crate) fn choose_step(
     speeds: &Speeds,
     facts: StepFacts,
 ) -> (Step, [f64; 3], Touch) {
-    let StepFacts { dof, time, gap, exponent, fill_rate, rate } = facts;
+    let StepFacts { dof, time, gap, exponent, fill_rate, rate, closed } = facts;
     let mut v = speeds.v;
-    let mut dt = (GAP_STEP / rate.max(1e-300)).min(FRONT_STEP / fill_rate.max(1e-300));
+    let most = GAP_STEP.min(GROWTH * closed);
+    let mut dt = (most / rate.max(1e-300)).min(FRONT_STEP / fill_rate.max(1e-300));
     if dof == 1 {
         dt = dt.min(SPEED_STEP / exponent.abs().max(1e-3) * gap / v[0].abs().max(1e-300));
     }
