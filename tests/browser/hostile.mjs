@@ -53,7 +53,8 @@ const send = async (page, place, name, text) => {
     page.waitForNavigation(),
     page.evaluate(([at, field, value]) => {
       const form = document.forms[at];
-      for (const one of [...form.elements].filter((element) => element.name === field && element.type !== 'file')) {
+      // One of those that share a name is enough: an address holds only so many long ones.
+      for (const one of [...form.elements].filter((element) => element.name === field && element.type !== 'file').slice(0, 1)) {
         if (one.tagName === 'SELECT') { one.options[0].value = value; one.selectedIndex = 0; }
         else if (one.type === 'checkbox') { one.value = value; one.checked = true; }
         else { one.value = value; }
@@ -71,15 +72,20 @@ const everyField = async (page, addresses, size) => {
   for (const address of addresses) {
     await page.goto(address);
     for (const { place, shape, fields } of await forms(page)) {
-      // What takes a machine away or closes the job has no text of its own, and would end the walk.
-      if (/away|close|phone/.test(shape)) { continue; }
+      // What takes a machine away, closes the job or stops a computation has no text of its own, and would end the walk.
+      if (/away|close|phone|works/.test(shape)) { continue; }
       for (const field of fields) {
         if (seen.has(`${shape} ${field}`)) { continue; }
         seen.add(`${shape} ${field}`);
         for (const [kind, text] of Object.entries(HOSTILE)) {
           await page.goto(address);
           const where = `${shape}, field ${field}, ${kind} (${size})`;
-          await harmless(page, where, await send(page, place, field, text));
+          try {
+            await harmless(page, where, await send(page, place, field, text));
+          } catch (error) {
+            must(false, `${where}: ${error.message.split('\n')[0]}`);
+            await page.goto('about:blank');
+          }
           sent += 1;
         }
       }
@@ -153,9 +159,9 @@ try {
     // The page's own policy stays in force: it is part of what is tested.
     const context = await browser.newContext({ viewport });
     const page = await context.newPage();
-    page.setDefaultTimeout(20_000);
+    page.setDefaultTimeout(60_000);
     page.on('dialog', (dialog) => { problems.push(`a dialog: ${dialog.message()}`); dialog.dismiss(); });
-    page.on('request', (request) => must(/^(http:\/\/127\.0\.0\.1:|data:|chrome-error:)/.test(request.url()), `asked outside: ${request.url()}`));
+    page.on('request', (request) => must(/^(http:\/\/127\.0\.0\.1:|data:|about:|chrome-error:)/.test(request.url()), `asked outside: ${request.url()}`));
     try {
       await page.goto(open);
       await names(page, base, size);

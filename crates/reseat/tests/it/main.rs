@@ -6,3 +6,4 @@ mod mistakes;
 mod pictures;
 mod run;
 mod store;
+mod two_pages;
