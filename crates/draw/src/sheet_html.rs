@@ -5,7 +5,7 @@
 
 use maud::{Markup, html};
 use upgrade::sheet::caution::{Caution, DEFER, Signal};
-use upgrade::sheet::first_start::{Next, TREE};
+use upgrade::sheet::first_start::{CAUTIONS, Next, TREE};
 use upgrade::sheet::sheet_of::JobSheet;
 use upgrade::sheet::step::Step;
 
@@ -90,6 +90,7 @@ fn next(answer: &str, next: Next) -> Markup {
 pub fn first_start() -> Markup {
     html! {
         h2 { "When the first start does nothing" }
+        @for one in &CAUTIONS { (caution(one)) }
         @for node in TREE {
             details open id={ "ask-" (node.id) } {
                 summary { (node.id) ": " (node.question) }

@@ -2,7 +2,7 @@
 
 use upgrade::fit::finding::Finding;
 use upgrade::sheet::caution::DEFER;
-use upgrade::sheet::first_start::{Next, TREE};
+use upgrade::sheet::first_start::{CAUTIONS, Next, TREE};
 use upgrade::sheet::sheet_of::JobSheet;
 
 use crate::paint::{Paint, Role};
@@ -69,6 +69,9 @@ pub fn sheet(sheet: &JobSheet, width: usize, paint: Paint) -> String {
         out.push('\n');
     }
     heading(&mut out, "When the first start does nothing", width, paint);
+    for caution in &CAUTIONS {
+        paragraph(&mut out, 0, &format!("{}: {}", caution.signal.word(), caution.text), width);
+    }
     for node in TREE {
         paragraph(&mut out, 0, &format!("{}: {}", node.id, node.question), width);
         for (answer, next) in [("yes", node.yes), ("no", node.no)] {

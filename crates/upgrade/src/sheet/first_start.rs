@@ -1,5 +1,10 @@
 //! What to do when the first start does nothing: a decision tree.
 
+use crate::sheet::caution::{COIN_CELL, CORD_OUT, Caution, STATIC, SUPPLY_STAYS_SHUT};
+
+/// What stands at the head of the tree: whoever comes here opens the case again.
+pub const CAUTIONS: [Caution; 4] = [SUPPLY_STAYS_SHUT, CORD_OUT, COIN_CELL, STATIC];
+
 /// A question with what to do for each answer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Node {

@@ -66,7 +66,11 @@ pub fn put_on(cooler: &Cooler) -> Step {
         bars: &[Fact::MainsConnected, Fact::CoolerOn],
         gives: &[Fact::CoolerOn],
         cautions,
-        tools: &["screwdriver, cross"],
+        tools: match cooler.mounting.get() {
+            Some(Mounting::Screws) | None => &["screwdriver, cross"],
+            Some(Mounting::Clip) => &["screwdriver, flat"],
+            Some(Mounting::PushPins | Mounting::Lever) => &[],
+        },
         stop: Some("A cooler that rocks or sits askew overheats the processor within seconds."),
         ..Step::new(
             "cooler-on",

@@ -60,7 +60,7 @@ pub fn put(paste: Option<&Paste>, amount: &str) -> Step {
                     "Put {amount} in the middle of the lid. Do not touch it. The cooler presses it out."
                 ),
                 why: "Too little leaves dry places; too much only runs over the edge.",
-                right: "It looks like the picture on the sheet.",
+                right: "It sits in the middle, as much as said above, and nothing is smeared or has a hair in it.",
                 otherwise: "Wipe it off, clean, and put it again.",
             },
         )

@@ -56,8 +56,15 @@ tray or on conductive foam.",
                     opening(socket)
                 ),
                 why: "Straight up keeps every contact as it is.",
-                right: "The socket is clean, and all contacts shine in the same direction.",
-                otherwise: "A bent contact or paste in the socket: stop, photograph it, and ask before going on.",
+                right: match socket.map(|socket| socket.contacts) {
+                    Some(Contacts::PinGrid) => {
+                        "The socket's holes are clean, and the pins of the old one stand straight in their rows."
+                    }
+                    Some(Contacts::LandGrid) | None => {
+                        "The socket is clean, and all contacts shine in the same direction."
+                    }
+                },
+                otherwise: "A bent contact or pin, or paste in the socket: stop, photograph it, and ask before going on.",
             },
         )
     }
