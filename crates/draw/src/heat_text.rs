@@ -52,7 +52,7 @@ pub fn sentences(path: &HeatPath) -> Vec<String> {
     }
     if let Some(rise) = path.case_rise_by_flow.get() {
         out.push(format!(
-            "By the case's fans and all heat in it the case's air would be warmer by {}.",
+            "By the case's fans and the heat in it the air leaves the case warmer by {}.",
             rise.rounded(2)
         ));
     }

@@ -260,8 +260,10 @@ impl Lint<'_> {
                 let message = format!("{} has no height: whether it fits a case cannot be told", cooler.id);
                 self.warning(&cooler.id, "height", message, "add its height");
             }
-            if cooler.resistance.is_unknown() && cooler.rated_heat.is_unknown() {
-                let message = format!("{} has neither resistance nor rated heat", cooler.id);
+            let is_silent = cooler.resistance.is_unknown() && cooler.rated_heat.is_unknown();
+            if is_silent && cooler.fins.is_none() && cooler.liquid.is_none() {
+                let message =
+                    format!("{} has neither resistance nor rated heat, nor fins or a loop", cooler.id);
                 self.warning(&cooler.id, "resistance", message, "add one of them");
             }
             if cooler.sockets.is_empty() && cooler.sockets_with_extra_set.is_empty() {

@@ -81,6 +81,58 @@ fn an_unknown_room_is_said_and_drawn_so() {
     assert!(draw::heat_text::heat(&path, 80, draw::paint::Paint::Plain).contains("unknown"));
 }
 
+/// A loop and a fanless cooler that are known only by what they are built of carry heat in the verdict, and less of it
+/// where less moves.
+#[test]
+fn coolers_known_by_their_build_take_part() {
+    use upgrade::carry::heat::{carried_power, junction_to_air};
+    use upgrade::fit::finding::Verdict;
+    let all = library();
+    let machine = machine("demo", &all);
+    let cooler =
+        |id: &str| all.library.coolers.values().find(|cooler| cooler.id.text() == id).unwrap().clone();
+    let paste = all.library.pastes.values().next();
+    let with = |cooler: &upgrade::part::cooler::Cooler, altitude: Option<&str>, air_flow: Option<&str>| {
+        let mut machine = machine.clone();
+        if let Some(height) = altitude {
+            machine.setting.altitude =
+                Reading::Known(height.parse().unwrap(), quantity::reading::Origin::Hand);
+        }
+        if let Some(flow) = air_flow {
+            machine.case.part.air_flow =
+                Reading::Known(flow.parse().unwrap(), quantity::reading::Origin::Hand);
+        }
+        let changes = Changes { cooler: Some(cooler), paste, ..Changes::default() };
+        let proposal = Proposal { now: &machine, changes, library: &all.library };
+        (junction_to_air(&proposal).get().unwrap(), carried_power(&proposal).get().unwrap())
+    };
+    for id in ["culvert-split-240", "marsh-still-open"] {
+        let cooler = cooler(id);
+        assert!(cooler.resistance.is_unknown() && cooler.rated_heat.is_unknown());
+        let low = with(&cooler, Some("0 m"), None);
+        let high = with(&cooler, Some("2500 m"), None);
+        assert!(high.0.high().si() > low.0.high().si(), "{id}: thin air takes less");
+        let (stuffy, airy) = (with(&cooler, None, Some("20 m3/h")), with(&cooler, None, Some("200 m3/h")));
+        assert!(stuffy.1.low().si() < airy.1.low().si(), "{id}: a starved case is warmer");
+    }
+    let mut slow = cooler("culvert-split-240");
+    let flow = |text: &str| Reading::Known(text.parse().unwrap(), quantity::reading::Origin::Hand);
+    slow.liquid.as_mut().unwrap().flow = flow("0.05 l/min");
+    let (weak, strong) = (with(&slow, None, None), with(&cooler("culvert-split-240"), None, None));
+    assert!(weak.0.high().si() > strong.0.high().si() + 0.05, "a pump that hardly moves");
+    let verdict = |id: &str| {
+        let cooler = cooler(id);
+        let changes = Changes { cooler: Some(&cooler), paste, ..Changes::default() };
+        let proposal = Proposal { now: &machine, changes, library: &all.library };
+        let rule = upgrade::fit::rules::ALL.iter().find(|rule| rule.id == "cooler-capacity").unwrap();
+        (rule.judge)(&proposal)
+    };
+    assert_eq!(verdict("culvert-split-240").verdict, Verdict::Fits);
+    let fanless = verdict("marsh-still-open");
+    assert_eq!(fanless.verdict, Verdict::OnCondition, "{}", fanless.sentence);
+    assert!(fanless.readings.iter().any(|reading| reading.what.contains("without a fan")));
+}
+
 /// The search's closed form against the solver, over every processor of the library with a lid.
 #[test]
 fn the_closed_form_lies_near_the_solver_over_the_library() {

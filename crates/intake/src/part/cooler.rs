@@ -1,6 +1,6 @@
 //! Reading coolers.
 
-use upgrade::part::cooler::{Cooler, Fans, Fins};
+use upgrade::part::cooler::{Cooler, Fans, Fins, Liquid};
 
 use crate::fields::Fields;
 use crate::part::offer::offers;
@@ -29,6 +29,14 @@ fn fins(fields: &mut Fields<'_, '_>) -> Option<Fins> {
     Some(Fins { count: count?, thickness, gap, length, height })
 }
 
+fn liquid(fields: &mut Fields<'_, '_>) -> Liquid {
+    Liquid {
+        plate_resistance: fields.figure("plate_resistance", range::RESISTANCE),
+        radiator_resistance: fields.figure("radiator_resistance", range::RESISTANCE),
+        flow: fields.figure("flow", range::FLOW),
+    }
+}
+
 /// A `[[cooler]]`.
 pub fn cooler(fields: &mut Fields<'_, '_>) -> Option<Cooler> {
     let id = fields.required_id("id");
@@ -47,6 +55,7 @@ pub fn cooler(fields: &mut Fields<'_, '_>) -> Option<Cooler> {
     let fans = fields.table("fans", fans).flatten();
     let fins = fields.table("fins", fins).flatten();
     let radiator = fields.figure("radiator", range::LENGTH);
+    let liquid = fields.table("liquid", liquid);
     let force = fields.figure("force", range::FORCE);
     let mass = fields.figure("mass", range::MASS);
     let paste_applied = fields.word("paste_applied", &SUPPORT);
@@ -68,6 +77,7 @@ pub fn cooler(fields: &mut Fields<'_, '_>) -> Option<Cooler> {
         fans,
         fins,
         radiator,
+        liquid,
         force,
         mass,
         paste_applied,

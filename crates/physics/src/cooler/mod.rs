@@ -5,3 +5,4 @@ pub mod duct;
 pub mod fan;
 pub mod fin;
 pub mod sink;
+pub mod still;

@@ -1,15 +1,16 @@
 //! The cooler to the air that enters it: from its fins, its sheet or its rating; at other fan speeds; at a height.
 
 use physics::air::density::ratio_at;
-use physics::cooler::fan::{Fan, sound_change_db};
-use physics::cooler::sink::{Sink, air_at, working};
+use physics::cooler::fan::sound_change_db;
 use quantity::dimension::{SoundLevelDim, ThermalResistanceDim};
 use quantity::interval::Interval;
 use quantity::measure::Quantity;
-use quantity::reading::{Figure, Origin, Reading};
+use quantity::reading::Figure;
 
+use crate::carry::assumption::between;
+use crate::carry::cooler_build::{in_still_air, of_loop, under_fans};
 use crate::machine::proposal::Proposal;
-use crate::part::cooler::{Cooler, CoolerBuild, Fans, Fins};
+use crate::part::cooler::{Cooler, CoolerBuild};
 
 /// Temperature rise at which makers state the heat a cooler carries, in kelvin.
 ///
@@ -36,41 +37,10 @@ const FILM_EXPONENT: (f64, f64) = (0.5, 0.8);
 const UNKNOWN_ALTITUDE_M: (f64, f64) = (0.0, 2000.0);
 
 /// How many times a cooler's resistance is, at a ratio of air speed or density to that of its sheet.
-fn at_ratio(ratio: f64) -> (f64, f64) {
+pub(crate) fn at_ratio(ratio: f64) -> (f64, f64) {
     let times = |share: f64, exponent: f64| 1.0 + share * (ratio.powf(-exponent) - 1.0);
     let (a, b) = (times(FILM_SHARE.0, FILM_EXPONENT.0), times(FILM_SHARE.1, FILM_EXPONENT.1));
     (a.min(b), a.max(b))
-}
-
-/// Fins and fan of a cooler, where both are known in detail; aluminium fins of 180 to 220 W/mK, a share
-/// of 60 to 100 % of the air between them.
-///
-/// # Source
-/// common practice, no source, for both ranges.
-fn from_fins(fins: &Fins, fans: &Fans, density_ratio: f64) -> Option<(f64, f64)> {
-    let middle = |figure: quantity::reading::Figure<quantity::dimension::LengthDim>| {
-        figure.get().map(|x| x.middle().si())
-    };
-    let (thickness_m, gap_m) = (middle(fins.thickness)?, middle(fins.gap)?);
-    let (length_m, height_m) = (middle(fins.length)?, middle(fins.height)?);
-    let fan = Fan {
-        shut_pressure_pa: fans.shut_pressure.get()?.middle().si() * density_ratio,
-        free_flow_m3_s: fans.free_flow.get()?.middle().si() * f64::from(fans.count),
-    };
-    let air = air_at(30.0, density_ratio);
-    let at = |conductivity_w_mk: f64, ducted_share: f64| {
-        let sink = Sink {
-            fins: f64::from(fins.count),
-            thickness_m,
-            gap_m,
-            length_m,
-            height_m,
-            conductivity_w_mk,
-            ducted_share,
-        };
-        working(&sink, &fan, &air).ok().map(|working| working.resistance_k_w)
-    };
-    Some((at(220.0, 1.0)?, at(180.0, 0.6)?))
 }
 
 /// Density of the air at both ends of what is known of the height: densest first.
@@ -85,25 +55,37 @@ pub fn density(proposal: &Proposal<'_>) -> (f64, f64) {
 /// Base of the cooler to the air that enters it, at full fan speed, at this machine's height.
 ///
 /// # Model
-/// The resistance on its sheet; else its fins and fan; else its rating. The sheet's figures are for sea
-/// level: thinner air takes less, by the film's share and exponent.
+/// The resistance on its sheet; else what it is built of: plate, liquid and radiator of a loop, fins under their fans,
+/// fins in still air ([`crate::carry::cooler_build`]); else its rating. The sheet's figures are for sea level: thinner
+/// air takes less, by the film's share and exponent.
 pub fn cooler_to_air(proposal: &Proposal<'_>) -> Figure<ThermalResistanceDim> {
     let cooler = proposal.cooler();
-    let (dense, thin) = density(proposal);
-    let at_sea_level = cooler.resistance.or(from_rating(cooler));
+    let density = density(proposal);
     if cooler.resistance.is_unknown()
-        && let (Some(fins), Some(fans)) = (&cooler.fins, &cooler.fans)
-        && let (Some(best), Some(worst)) = (from_fins(fins, fans, dense), from_fins(fins, fans, thin))
+        && let Some((best, worst)) = from_build(proposal, density)
     {
-        let interval = Interval::between(Quantity::from_si(best.0), Quantity::from_si(worst.1));
-        return Reading::Known(interval, Origin::Estimated);
+        return between(best, worst);
     }
-    at_sea_level.map(|resistance| {
+    cooler.resistance.or(from_rating(cooler)).map(|resistance| {
         Interval::between(
-            Quantity::from_si(resistance.low().si() * at_ratio(dense).0),
-            Quantity::from_si(resistance.high().si() * at_ratio(thin).1),
+            Quantity::from_si(resistance.low().si() * at_ratio(density.0).0),
+            Quantity::from_si(resistance.high().si() * at_ratio(density.1).1),
         )
     })
+}
+
+/// A cooler from what it is built of, where that is known: K/W at the best end and at the worst.
+fn from_build(proposal: &Proposal<'_>, density: (f64, f64)) -> Option<(f64, f64)> {
+    let cooler = proposal.cooler();
+    if let Some(liquid) = &cooler.liquid {
+        return of_loop(liquid, cooler.fins.as_ref(), cooler.fans.as_ref(), density);
+    }
+    let fins = cooler.fins.as_ref()?;
+    match &cooler.fans {
+        Some(fans) => Some((under_fans(fins, fans, density.0)?.0, under_fans(fins, fans, density.1)?.1)),
+        None if cooler.build.get() == Some(CoolerBuild::Fanless) => in_still_air(proposal, fins, density),
+        None => None,
+    }
 }
 
 fn from_rating(cooler: &Cooler) -> Figure<ThermalResistanceDim> {

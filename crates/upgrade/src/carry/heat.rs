@@ -1,7 +1,7 @@
 //! What heat the cooler of the machine-to-be carries away at the junction limit.
 
 use physics::spreading::disc::closed_form;
-use quantity::dimension::{PowerDim, TemperatureDifferenceDim, TemperatureDim, ThermalResistanceDim};
+use quantity::dimension::{Dimension, PowerDim, TemperatureDim, ThermalResistanceDim};
 use quantity::interval::Interval;
 use quantity::measure::Quantity;
 use quantity::reading::{Figure, Reading};
@@ -11,6 +11,7 @@ use crate::carry::cooler_air::cooler_to_air;
 use crate::carry::joint::{inner_joint_mm2k_w, paste_joint_mm2k_w};
 use crate::fit::finding::UsedReading;
 use crate::machine::proposal::Proposal;
+use crate::part::cooler::CoolerBuild;
 use crate::part::processor::{InnerJoint, Processor};
 
 /// Heat carried at the junction limit, and what it rests on.
@@ -28,12 +29,6 @@ pub struct CarriedHeat {
     pub settle: String,
 }
 
-/// How much warmer the air in a closed case is at full work where nobody measured it, in kelvin.
-///
-/// # Source
-/// common practice, no source.
-const CASE_RISE_K: (f64, f64) = (4.0, 14.0);
-
 /// Conductivity of the lid's copper in W/(m K).
 ///
 /// # Source
@@ -42,10 +37,10 @@ pub const COPPER_W_MK: f64 = 395.0;
 
 /// Air at the cooler.
 pub fn air(proposal: &Proposal<'_>) -> Figure<TemperatureDim> {
-    let setting = &proposal.now.setting;
-    let rise: Figure<TemperatureDifferenceDim> =
-        setting.case_air_rise.or(between(CASE_RISE_K.0, CASE_RISE_K.1));
-    setting
+    let rise = crate::carry::case_air::rise(proposal);
+    proposal
+        .now
+        .setting
         .room
         .with(rise, |room, rise| Interval::between(room.low() + rise.low(), room.high() + rise.high()))
 }
@@ -237,10 +232,29 @@ pub fn carried(proposal: &Proposal<'_>) -> CarriedHeat {
     } else {
         "The temperature of the air at the cooler under load, by thermometer."
     };
-    let readings = vec![UsedReading {
-        what: "cooler to air at full speed".to_owned(),
-        value: sink.known().map_or_else(|| "unknown".to_owned(), |r| r.rounded(3)),
-        origin: sink.origin(),
-    }];
+    fn used<D: Dimension>(what: &str, figure: Figure<D>) -> UsedReading {
+        UsedReading {
+            what: what.to_owned(),
+            value: figure.known().map_or_else(|| "unknown".to_owned(), |value| value.rounded(3)),
+            origin: figure.origin(),
+        }
+    }
+    let cooler = proposal.cooler();
+    let mut readings = vec![used(
+        match cooler.build.get() {
+            Some(CoolerBuild::Fanless) => "cooler to air, without a fan",
+            Some(CoolerBuild::LiquidLoop) => "plate to air at full speed, through liquid and radiator",
+            _ => "cooler to air at full speed",
+        },
+        sink,
+    )];
+    if let Some(liquid) = cooler.liquid.as_ref().filter(|_| cooler.resistance.is_unknown()) {
+        readings.push(used("plate to liquid", liquid.plate_resistance));
+        readings.push(used("radiator to air", liquid.radiator_resistance));
+        readings.push(used("liquid the pump moves", liquid.flow));
+    }
+    if proposal.now.setting.case_air_rise.is_unknown() {
+        readings.push(used("air that the case's fans move", proposal.case().air_flow));
+    }
     CarriedHeat { power, resistance, air, readings, settle: settle.to_owned() }
 }

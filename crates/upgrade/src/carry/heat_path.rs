@@ -1,7 +1,6 @@
 //! The whole heat path of the machine-to-be: a staircase from die to room, what binds the clock, what lifting
 //! it gains, how long a burst lasts, and what a warmer room does.
 
-use physics::cooler::sink::{air_at, case_rise_k};
 use physics::point::burst::{Stores, seconds_to};
 use quantity::dimension::{
     DurationDim, FrequencyDim, PowerDim, SoundLevelDim, TemperatureDifferenceDim, TemperatureDim,
@@ -12,11 +11,11 @@ use quantity::measure::Quantity;
 use quantity::reading::{Figure, Origin, Reading};
 
 use crate::carry::assumption::{AT_REST_W, between};
+use crate::carry::case_air;
 use crate::carry::cooler_air::at_speed;
 use crate::carry::heat::{HeatSteps, air, carried, heat_steps};
 use crate::carry::point::{Binding, Surroundings, SustainedPoint, loop_gain, sustained};
 use crate::carry::stages::binding_power;
-use crate::carry::supply_load;
 use crate::machine::proposal::Proposal;
 
 /// One step of the staircase.
@@ -103,19 +102,13 @@ pub struct HeatPath {
     pub rooms: Vec<InRoom>,
     /// The machine at slower fans.
     pub speeds: Vec<AtSpeed>,
-    /// Rise of the case's air as its fans' flow and the heat in it would have it; to compare with.
+    /// How much warmer the air leaves the case than it enters, by its fans' flow and the heat in it.
     pub case_rise_by_flow: Figure<TemperatureDifferenceDim>,
     /// The reading that would settle most.
     pub settle: String,
 }
 
-/// Share of a case's fans' free flow that passes through a furnished case.
-///
-/// # Source
-/// common practice, no source.
-pub const FLOW_SHARE: (f64, f64) = (0.35, 0.75);
-
-/// Heat capacity of copper for its volume.
+/// Heat capacity of copper for its volume, and of a cooler for its mass: aluminium to copper.
 ///
 /// # Source
 /// Incropera et al., Fundamentals of Heat and Mass Transfer, table A.1 (8,933 kg/m3, 385 J/(kg K);
@@ -306,15 +299,6 @@ pub fn heat_path(proposal: &Proposal<'_>) -> HeatPath {
             Some(AtSpeed { share, noise, clock: point.clock, junction: point.junction })
         })
         .collect();
-    let case_rise_by_flow =
-        proposal.case().air_flow.with(supply_load::load(proposal).sustained, |flow, heat| {
-            let air = air_at(30.0, 1.0);
-            let at = |heat_w: f64, flow_m3_s: f64| case_rise_k(heat_w, flow_m3_s, &air).unwrap_or(0.0);
-            Interval::between(
-                Quantity::from_si(at(heat.low().si(), flow.high().si() * FLOW_SHARE.1)),
-                Quantity::from_si(at(heat.high().si(), flow.low().si() * FLOW_SHARE.0)),
-            )
-        });
     HeatPath {
         title: format!("{}: {}", proposal.now.name, proposal.changes.title()),
         room: proposal.now.setting.room,
@@ -325,7 +309,7 @@ pub fn heat_path(proposal: &Proposal<'_>) -> HeatPath {
         burst: burst(proposal, &heat),
         rooms,
         speeds,
-        case_rise_by_flow,
+        case_rise_by_flow: case_air::leaving(proposal),
         settle: carried(proposal).settle,
         point,
     }

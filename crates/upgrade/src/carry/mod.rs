@@ -5,7 +5,9 @@
 
 pub mod assumption;
 pub mod aux_current;
+pub mod case_air;
 pub mod cooler_air;
+mod cooler_build;
 pub mod heat;
 pub mod heat_map;
 pub mod heat_path;

@@ -45,6 +45,8 @@ pub struct Cooler {
     pub fins: Option<Fins>,
     /// Length of the radiator of a liquid loop.
     pub radiator: Figure<LengthDim>,
+    /// Plate, liquid and radiator of a liquid loop, where known in detail.
+    pub liquid: Option<Liquid>,
     /// Force with which it presses on the lid.
     pub force: Figure<ForceDim>,
     /// Mass.
@@ -150,4 +152,15 @@ pub struct Fins {
     pub length: Figure<LengthDim>,
     /// Height from base or pipe to tip.
     pub height: Figure<LengthDim>,
+}
+
+/// What a liquid loop is made of.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Liquid {
+    /// Contact face to liquid.
+    pub plate_resistance: Figure<ThermalResistanceDim>,
+    /// Liquid to air at the full speed of the fans, at sea level; where silent, the fins and fans say it.
+    pub radiator_resistance: Figure<ThermalResistanceDim>,
+    /// Liquid that the pump moves through the loop.
+    pub flow: Figure<FlowDim>,
 }
