@@ -1,7 +1,8 @@
 //! The heat path as terminal text.
 
 use quantity::interval::Interval;
-use upgrade::carry::heat_path::{BurstLength, HeatPath, Lifted};
+use upgrade::carry::burst::BurstLength;
+use upgrade::carry::heat_path::{HeatPath, Lifted};
 
 use crate::paint::{Paint, Role};
 use crate::plan_text::point_phrase;

@@ -25,5 +25,7 @@ pub mod sheet_html;
 pub mod sheet_text;
 pub mod svg;
 pub mod table;
+pub mod warming_picture;
+pub mod warming_text;
 pub mod where_to_look;
 pub mod wrap;

@@ -8,6 +8,7 @@ use intake::problem::{Problem, Severity, SourceFile};
 use store::machine::KeptMachine;
 use store::open::{At, Store};
 use upgrade::carry::paste_press::PasteJob;
+use upgrade::carry::warming::Curve;
 use upgrade::machine::present::Machine;
 use upgrade::machine::proposal::Changes;
 use upgrade::part::library::Library;
@@ -34,6 +35,8 @@ pub struct App {
     library: RwLock<(i64, Arc<LibraryNow>)>,
     /// Lids being solved.
     pub lids: Works<Lid>,
+    /// Curves of warming that are being followed.
+    pub curves: Works<Curve>,
     /// Pastes being pressed.
     pub pressings: Works<PasteJob>,
     /// Phones that are paired.
@@ -115,6 +118,7 @@ impl App {
             base,
             library,
             lids: Works::default(),
+            curves: Works::default(),
             pressings: Works::default(),
             pairings: Pairings::default(),
             token,

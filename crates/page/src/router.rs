@@ -16,7 +16,7 @@ use crate::ask::{Ask, Fields};
 use crate::door::{self, Door, LOCKED};
 use crate::pages::{
     asset, bench, check, compare, fits, handover, heat, job, lid, machine, parts, paste, power, progress,
-    records, routes,
+    records, routes, warming,
 };
 use crate::pairing::same;
 use crate::{guard, photo};
@@ -149,6 +149,7 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/machines/{machine}/power", shows(power::show))
         .route("/machines/{machine}/heat", shows(heat::show))
         .route("/machines/{machine}/lid", shows(lid::show))
+        .route("/machines/{machine}/warming", shows(warming::show))
         .route("/machines/{machine}/paste", shows(paste::show))
         .route("/machines/{machine}/film.svg", shows(paste::film_file))
         .route("/works/stop", takes(progress::stop))

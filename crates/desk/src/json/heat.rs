@@ -4,8 +4,10 @@ use quantity::dimension::PowerDim;
 use quantity::interval::Interval;
 use quantity::reading::Figure;
 use serde_json::{Value, json};
+use upgrade::carry::burst::BurstLength;
 use upgrade::carry::heat_map::HeatMap;
-use upgrade::carry::heat_path::{BurstLength, HeatPath};
+use upgrade::carry::heat_path::HeatPath;
+use upgrade::carry::warming::Curve;
 
 use crate::json::route::{figure, point};
 
@@ -82,5 +84,30 @@ pub fn lid(map: &HeatMap, power: &Figure<PowerDim>) -> Value {
         },
         "assumed": map.assumed,
         "says": draw::heat_map_text::sentences(map, power),
+    })
+}
+
+/// How it warms after load comes on.
+pub fn warming(curve: &Curve) -> Value {
+    let at: Vec<Value> = curve
+        .at
+        .iter()
+        .map(|at| {
+            json!({
+                "seconds": at.time_s,
+                "junction_C": at.sustained_c,
+                "best_and_worst_C": at.band_c.map(|(cool, hot)| [cool, hot]),
+                "at_burst_power_C": at.burst_c,
+            })
+        })
+        .collect();
+    json!({
+        "rest": curve.rest.rounded(4),
+        "sustained": curve.sustained.rounded(4),
+        "burst": curve.burst.map(|burst| burst.rounded(4)),
+        "half_of_the_rise_seconds": curve.half_s,
+        "all_but_a_kelvin_seconds": curve.settled_s,
+        "curve": at,
+        "says": draw::warming_text::sentences(curve),
     })
 }

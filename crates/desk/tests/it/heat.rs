@@ -81,6 +81,47 @@ fn an_unknown_room_is_said_and_drawn_so() {
     assert!(draw::heat_text::heat(&path, 80, draw::paint::Paint::Plain).contains("unknown"));
 }
 
+/// Warming by the solver ends where the steady path lies, never falls, and goes with the two stores once the die's own
+/// first second is over.
+#[test]
+fn warming_ends_at_the_steady_path_and_goes_with_two_stores() {
+    use core::ops::ControlFlow;
+    use upgrade::carry::warming::curve;
+    let all = library();
+    for name in intake::demo::NAMES {
+        let machine = machine(name, &all);
+        let proposal = Proposal { now: &machine, changes: Changes::default(), library: &all.library };
+        let path = heat_path(&proposal);
+        let curve = curve(&proposal, &path, 1, &mut |_| ControlFlow::Continue(())).unwrap();
+        assert!(curve.at.windows(2).all(|pair| pair[1].sustained_c >= pair[0].sustained_c - 1e-6), "{name}");
+        assert!(curve.half_s < curve.settled_s);
+        let last = curve.at.last().unwrap();
+        let junction = path.point.junction.get().unwrap();
+        let middle = junction.middle().si() - 273.15;
+        // The closed form of the steady path lies up to 8 % of the rise above the solver.
+        assert!((last.sustained_c - middle).abs() < 5.0, "{name}: {} against {middle}", last.sustained_c);
+        for at in curve.at.iter().filter(|at| at.time_s > 1.0) {
+            let (cool, hot) = at.band_c.unwrap();
+            assert!(
+                cool < at.sustained_c && at.sustained_c < hot,
+                "{name} at {} s: {cool} {} {hot}",
+                at.time_s,
+                at.sustained_c
+            );
+        }
+        let first = curve.at.first().unwrap();
+        assert!(last.sustained_c - first.sustained_c > 10.0, "{name}: it begins near rest");
+    }
+    let mut heavy = machine("demo", &all);
+    let settles = |machine: &_| {
+        let proposal = Proposal { now: machine, changes: Changes::default(), library: &all.library };
+        curve(&proposal, &heat_path(&proposal), 1, &mut |_| ControlFlow::Continue(())).unwrap().settled_s
+    };
+    let light = settles(&heavy);
+    heavy.cooler.part.mass = Reading::Known("3 kg".parse().unwrap(), quantity::reading::Origin::Hand);
+    assert!(settles(&heavy) > 3.0 * light, "a heavier cooler takes longer");
+}
+
 /// A loop and a fanless cooler that are known only by what they are built of carry heat in the verdict, and less of it
 /// where less moves.
 #[test]

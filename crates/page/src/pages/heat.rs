@@ -21,11 +21,15 @@ pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     let path =
         heat_path(&Proposal { now: &bench.machine, changes: bench.changes(&with)?, library: bench.parts() });
     let lid = format!("/machines/{}/lid{}", bench.kept.id, with_query(&with));
+    let warming = format!("/machines/{}/warming{}", bench.kept.id, with_query(&with));
     let body = html! {
         h1 { "Heat path: " (path.title) }
         (choose(&bench, ask, "/heat"))
         (picture(&draw::heat_picture::heat(&path), "Temperature staircase from the junction to the room"))
-        p { a.button href=(lid) { "Map of the lid, solved in three dimensions" } }
+        p {
+            a.button href=(lid) { "Map of the lid, solved in three dimensions" } " "
+            a.button href=(warming) { "How it warms after load comes on" }
+        }
         h2 { "Step by step" }
         (steps(&path).html())
         (paragraphs(&sentences(&path)))

@@ -17,3 +17,4 @@ pub mod power;
 pub mod progress;
 pub mod records;
 pub mod routes;
+pub mod warming;

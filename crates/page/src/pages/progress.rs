@@ -62,6 +62,7 @@ pub fn show<T>(
 /// None.
 pub fn stop(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     app.lids.stop(ask.form.text("about"));
+    app.curves.stop(ask.form.text("about"));
     app.pressings.stop(ask.form.text("about"));
     let back = ask.form.text("back");
     // Only to places of this page.

@@ -21,7 +21,7 @@ pub struct Stores {
 ///
 /// # Model
 /// Two nodes, linear; solved by their two modes.
-fn rise_k(stores: &Stores, before_w: f64, burst_w: f64, seconds: f64) -> f64 {
+pub fn rise_after_k(stores: &Stores, before_w: f64, burst_w: f64, seconds: f64) -> f64 {
     let (r1, r2, r3) = (stores.junction_to_lid_k_w, stores.lid_to_cooler_k_w, stores.cooler_to_air_k_w);
     // dT/dt = A T + b, T above the air.
     let (a, b) = (-1.0 / (r2 * stores.lid_j_k), 1.0 / (r2 * stores.lid_j_k));
@@ -66,11 +66,11 @@ pub fn seconds_to(
     if burst_w * all <= limit_rise_k {
         return Ok(None);
     }
-    if rise_k(stores, before_w, burst_w, 0.0) >= limit_rise_k {
+    if rise_after_k(stores, before_w, burst_w, 0.0) >= limit_rise_k {
         return Ok(Some(0.0));
     }
     let (mut early, mut late) = (0.0, 1.0);
-    while rise_k(stores, before_w, burst_w, late) < limit_rise_k {
+    while rise_after_k(stores, before_w, burst_w, late) < limit_rise_k {
         early = late;
         late *= 2.0;
         if late > 1e9 {
@@ -80,14 +80,18 @@ pub fn seconds_to(
     // 50 halvings reach the last digits.
     for _ in 0..50 {
         let middle = 0.5 * (early + late);
-        if rise_k(stores, before_w, burst_w, middle) < limit_rise_k { early = middle } else { late = middle }
+        if rise_after_k(stores, before_w, burst_w, middle) < limit_rise_k {
+            early = middle
+        } else {
+            late = middle
+        }
     }
     Ok(Some(0.5 * (early + late)))
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{Stores, rise_k, seconds_to};
+    use super::{Stores, rise_after_k, seconds_to};
 
     const STORES: Stores = Stores {
         junction_to_lid_k_w: 0.1,
@@ -106,7 +110,7 @@ mod tests {
         for step in 0..120_000 {
             let seconds = f64::from(step) * dt;
             if step % 20_000 == 0 {
-                let exact = rise_k(&STORES, before, burst, seconds);
+                let exact = rise_after_k(&STORES, before, burst, seconds);
                 assert!(
                     (exact - (lid + burst * 0.1)).abs() < 0.02,
                     "{seconds} s: {exact}, steps {}",
@@ -122,7 +126,7 @@ mod tests {
     #[test]
     fn the_limit_is_reached_when_said_or_never() {
         let seconds = seconds_to(&STORES, 10.0, 200.0, 60.0).unwrap().unwrap();
-        assert!((rise_k(&STORES, 10.0, 200.0, seconds) - 60.0).abs() < 1e-6);
+        assert!((rise_after_k(&STORES, 10.0, 200.0, seconds) - 60.0).abs() < 1e-6);
         assert_eq!(seconds_to(&STORES, 10.0, 100.0, 60.0).unwrap(), None);
         assert_eq!(seconds_to(&STORES, 10.0, 700.0, 60.0).unwrap(), Some(0.0));
         assert!(seconds_to(&Stores { lid_j_k: 0.0, ..STORES }, 1.0, 2.0, 3.0).is_err());

@@ -17,6 +17,7 @@ use super::{ChangesArg, MachineArg};
   reseat heat demo --with COOLER --svg heat.svg          with another cooler, and as a picture
   reseat heat demo --lid lid.svg                         the lid in three dimensions, with its joint
   reseat heat demo --with PASTE --lid lid.svg --pattern line --order one-side-first
+  reseat heat demo --warming warming.svg                 from the first milliseconds to its steady state
   reseat heat demo --within \"300 ms\"                     the finest answer there is time for")]
 pub(crate) struct Heat {
     #[command(flatten)]
@@ -31,6 +32,9 @@ pub(crate) struct Heat {
     /// Solve the lid in three dimensions, finer and finer until this much time is over, such as "2 s".
     #[arg(long, value_name = "TIME")]
     pub(crate) within: Option<Duration>,
+    /// Also follow how it warms after load comes on, and draw the curve into this file: PNG where its name ends so.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) warming: Option<PathBuf>,
     #[command(flatten)]
     pub(crate) picture: PictureArg,
     /// Print the answer as JSON.

@@ -1,11 +1,16 @@
 //! `heat`: the heat path from the die to the room.
 
+use core::ops::ControlFlow;
+
 use desk::check::changes;
-use upgrade::carry::heat_path::heat_path;
+use upgrade::carry::heat_map::NoMap;
+use upgrade::carry::heat_path::{HeatPath, heat_path};
+use upgrade::carry::warming::{Curve, curve};
 use upgrade::machine::proposal::Proposal;
 
 use crate::args::heat::Heat;
 use crate::exit::{Exit, Failure};
+use crate::progress::Progress;
 use crate::terminal::Screen;
 use crate::verb::file::{print, print_json};
 use crate::verb::lid;
@@ -35,10 +40,21 @@ pub(crate) fn run(wanted: &Heat, screen: &Screen) -> Result<Exit, Failure> {
     if let (Some(file), Some(map)) = (&wanted.lid, &lid) {
         write_picture(file, &draw::heat_map_picture::lid(map, &path.title, &power))?;
     }
+    let curve = match &wanted.warming {
+        Some(file) => {
+            let curve = warming(&proposal, &path)?;
+            write_picture(file, &draw::warming_picture::warming(&curve))?;
+            Some(curve)
+        }
+        None => None,
+    };
     if wanted.json {
         let mut answer = desk::json::heat::heat(&path);
         if let Some(map) = &lid {
             answer["lid"] = desk::json::heat::lid(map, &power);
+        }
+        if let Some(curve) = &curve {
+            answer["warming"] = desk::json::heat::warming(curve);
         }
         print_json(&answer);
     } else {
@@ -46,6 +62,19 @@ pub(crate) fn run(wanted: &Heat, screen: &Screen) -> Result<Exit, Failure> {
         if let Some(map) = &lid {
             print(&draw::heat_map_text::text(map, &power, screen.width, screen.paint));
         }
+        if let Some(curve) = &curve {
+            print(&draw::warming_text::text(curve, screen.width, screen.paint));
+        }
     }
     Ok(if path.point.junction.is_unknown() { Exit::CannotTell } else { Exit::Done })
+}
+
+/// How the machine-to-be warms after load comes on.
+fn warming(proposal: &Proposal<'_>, path: &HeatPath) -> Result<Curve, NoMap> {
+    let threads = std::thread::available_parallelism().map_or(1, usize::from);
+    let mut progress = Progress::new();
+    curve(proposal, path, threads, &mut |done| {
+        progress.say(format!("following the warming: {:.0} % of the time", 100.0 * done));
+        ControlFlow::Continue(())
+    })
 }

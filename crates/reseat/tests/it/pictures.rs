@@ -30,6 +30,8 @@ fn every_picture_is_there_as_svg_and_as_png() {
     // A picture with an option of its own goes by the ending of its name.
     prints(&["heat", "demo", "--lid", names[1]], 0);
     assert_eq!(size(&std::fs::read(&png).unwrap()).0, 1520);
+    prints(&["heat", "demo", "--warming", names[1]], 0);
+    assert_eq!(size(&std::fs::read(&png).unwrap()).0, 1520);
     let told = complains(&["heat", "demo", "--png", "/no/such/place/heat.png"], 2);
     assert!(told.contains("cannot write"), "{told}");
     std::fs::remove_dir_all(&folder).unwrap();

@@ -1,16 +1,15 @@
 //! The whole heat path of the machine-to-be: a staircase from die to room, what binds the clock, what lifting
 //! it gains, how long a burst lasts, and what a warmer room does.
 
-use physics::point::burst::{Stores, seconds_to};
 use quantity::dimension::{
-    DurationDim, FrequencyDim, PowerDim, SoundLevelDim, TemperatureDifferenceDim, TemperatureDim,
-    ThermalResistanceDim,
+    FrequencyDim, PowerDim, SoundLevelDim, TemperatureDifferenceDim, TemperatureDim, ThermalResistanceDim,
 };
 use quantity::interval::Interval;
 use quantity::measure::Quantity;
 use quantity::reading::{Figure, Origin, Reading};
 
-use crate::carry::assumption::{AT_REST_W, between};
+use crate::carry::assumption::between;
+use crate::carry::burst::{BurstLength, burst};
 use crate::carry::case_air;
 use crate::carry::cooler_air::at_speed;
 use crate::carry::heat::{HeatSteps, air, carried, heat_steps};
@@ -68,17 +67,6 @@ pub struct AtSpeed {
     pub junction: Figure<TemperatureDim>,
 }
 
-/// How long a burst lasts.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum BurstLength {
-    /// From so long on the junction is at its limit, at the short end and at the long one.
-    Seconds(Interval<DurationDim>),
-    /// At the short end after so long; at the long end for ever.
-    AtLeast(Quantity<DurationDim>),
-    /// For ever.
-    Ever,
-}
-
 /// The heat path.
 #[derive(Debug, Clone, PartialEq)]
 pub struct HeatPath {
@@ -107,15 +95,6 @@ pub struct HeatPath {
     /// The reading that would settle most.
     pub settle: String,
 }
-
-/// Heat capacity of copper for its volume, and of a cooler for its mass: aluminium to copper.
-///
-/// # Source
-/// Incropera et al., Fundamentals of Heat and Mass Transfer, table A.1 (8,933 kg/m3, 385 J/(kg K);
-/// aluminium 903 J/(kg K)); from memory.
-pub const COPPER_J_M3K: f64 = 8_933.0 * 385.0;
-/// Heat capacity of a cooler for its mass: copper to aluminium; from the same table.
-pub const COOLER_J_KGK: (f64, f64) = (385.0, 903.0);
 
 /// Rooms for which the curve is computed, in °C.
 const ROOMS_C: [f64; 8] = [10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0];
@@ -206,48 +185,6 @@ fn lifted(proposal: &Proposal<'_>, around: &Surroundings, point: &SustainedPoint
             })
         })
         .collect()
-}
-
-/// How long the burst power lasts from rest.
-fn burst(proposal: &Proposal<'_>, heat: &HeatSteps) -> Option<BurstLength> {
-    let processor = proposal.processor();
-    let (power, limit, air) =
-        (processor.burst_power.get()?, processor.junction_limit.get()?, air(proposal).get()?);
-    let package = &processor.package;
-    let lid_m3 = package
-        .lid_width
-        .with(package.lid_depth, |w, d| (w.low().si() * d.low().si(), w.high().si() * d.high().si()))
-        .with(package.lid_thickness, |(small, large), t| (small * t.low().si(), large * t.high().si()))
-        .get()?;
-    let mass = proposal.cooler().mass.get()?;
-    let (inner, lid, paste, sink) = (heat.inner.get()?, heat.lid.get()?, heat.paste.get()?, heat.sink.get()?);
-    let at = |hot: bool| {
-        let pick = |interval: Interval<ThermalResistanceDim>| {
-            if hot { interval.high().si() } else { interval.low().si() }
-        };
-        let stores = Stores {
-            junction_to_lid_k_w: pick(inner) + pick(lid),
-            lid_to_cooler_k_w: pick(paste).max(1e-6),
-            cooler_to_air_k_w: pick(sink),
-            lid_j_k: COPPER_J_M3K * if hot { lid_m3.0 } else { lid_m3.1 },
-            cooler_j_k: if hot {
-                mass.low().si() * COOLER_J_KGK.0
-            } else {
-                mass.high().si() * COOLER_J_KGK.1
-            },
-        };
-        let (power, rest) = if hot { (power.high(), AT_REST_W.1) } else { (power.low(), AT_REST_W.0) };
-        let limit_rise_k =
-            if hot { (limit.low() - air.high()).si() } else { (limit.high() - air.low()).si() };
-        seconds_to(&stores, rest, power.si(), limit_rise_k).ok()
-    };
-    Some(match (at(true)?, at(false)?) {
-        (Some(short), Some(long)) => {
-            BurstLength::Seconds(Interval::between(Quantity::from_si(short), Quantity::from_si(long)))
-        }
-        (Some(short), None) => BurstLength::AtLeast(Quantity::from_si(short)),
-        (None, _) => BurstLength::Ever,
-    })
 }
 
 /// The heat path of the machine-to-be.

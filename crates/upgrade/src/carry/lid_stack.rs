@@ -33,6 +33,18 @@ pub struct LidStack {
     layers: Vec<Layer>,
 }
 
+/// A cooler as one lump of metal.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lump {
+    /// From the lump to the air.
+    pub to_air_k_w: f64,
+    /// Resistance of unit area of the joint below it.
+    pub joint_m2k_w: f64,
+}
+
+/// Height of the layer that stands for a lump.
+const LUMP_M: f64 = 0.01;
+
 /// A base of one temperature as a layer: thin, and so good a conductor that nothing is lost in it against a joint.
 const BASE_M: f64 = 1e-6;
 const BASE_W_MK: f64 = 1e5;
@@ -67,6 +79,31 @@ impl LidStack {
             layer("the lid", thick, lid_x, lid_y, COPPER_W_MK, Interface::Even(0.0)),
         ];
         Ok(Self { cores_m: outline.cores.ranges_m(), outline, layers })
+    }
+
+    /// Die, lid, an even joint and the cooler as one lump above it; and the lump's volume on the grid in cubic metres.
+    ///
+    /// # Model
+    /// The lump has one temperature: its own spreading is in its resistance.
+    pub fn on_lump(&self, lump: &Lump) -> (Stack, f64) {
+        let mut layers = self.layers.clone();
+        let area_m2 = self.outline.lid_m.0 * self.outline.lid_m.1;
+        if let Some(lid) = layers.last_mut() {
+            lid.above = Interface::Even(lump.joint_m2k_w);
+            let base = Layer {
+                name: "the cooler".to_owned(),
+                thickness_m: LUMP_M,
+                x_m: lid.x_m,
+                y_m: lid.y_m,
+                conductivity_w_mk: [BASE_W_MK; 3],
+                above: Interface::Even(0.0),
+            };
+            layers.push(base);
+        }
+        let source = Source { layer: 0, x_m: self.cores_m.0, y_m: self.cores_m.1, power_w: 1.0 };
+        let top_film_w_m2k = 1.0 / (lump.to_air_k_w * area_m2);
+        let stack = Stack { layers, sources: vec![source], top_film_w_m2k, bottom_film_w_m2k: 0.0 };
+        (stack, area_m2 * LUMP_M)
     }
 
     /// The solution with a joint, and the mean rise over the cores: both for one watt, above the cooler's base.

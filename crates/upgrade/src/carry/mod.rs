@@ -5,6 +5,7 @@
 
 pub mod assumption;
 pub mod aux_current;
+pub mod burst;
 pub mod case_air;
 pub mod cooler_air;
 mod cooler_build;
@@ -30,3 +31,4 @@ pub mod stage_settle;
 pub mod stages;
 pub mod supply_load;
 pub mod wall;
+pub mod warming;

@@ -12,7 +12,7 @@ use crate::carry::assumption::between;
 use crate::carry::cooler_air::at_speed;
 use crate::carry::heat::{air, heat_steps};
 use crate::carry::case_air::FLOW_SHARE;
-use crate::carry::heat_path::{COOLER_J_KGK, COPPER_J_M3K};
+use crate::carry::burst::{COOLER_J_KGK, COPPER_J_M3K};
 use crate::carry::point::{Binding, Surroundings, sustained};
 use crate::carry::stages::binding_power;
 use crate::carry::supply_load;
