@@ -9,10 +9,10 @@ use quantity::measure::Quantity;
 use quantity::reading::{Figure, Origin, Reading};
 
 use crate::carry::assumption::between;
+use crate::carry::burst::{COOLER_J_KGK, COPPER_J_M3K};
+use crate::carry::case_air::FLOW_SHARE;
 use crate::carry::cooler_air::at_speed;
 use crate::carry::heat::{air, heat_steps};
-use crate::carry::case_air::FLOW_SHARE;
-use crate::carry::burst::{COOLER_J_KGK, COPPER_J_M3K};
 use crate::carry::point::{Binding, Surroundings, sustained};
 use crate::carry::stages::binding_power;
 use crate::carry::supply_load;
