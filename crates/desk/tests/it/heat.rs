@@ -157,8 +157,8 @@ fn coolers_known_by_their_build_take_part() {
         assert!(stuffy.1.low().si() < airy.1.low().si(), "{id}: a starved case is warmer");
     }
     let mut slow = cooler("culvert-split-240");
-    let flow = |text: &str| Reading::Known(text.parse().unwrap(), quantity::reading::Origin::Hand);
-    slow.liquid.as_mut().unwrap().flow = flow("0.05 l/min");
+    slow.liquid.as_mut().unwrap().flow =
+        Reading::Known("0.05 l/min".parse().unwrap(), quantity::reading::Origin::Hand);
     let (weak, strong) = (with(&slow, None, None), with(&cooler("culvert-split-240"), None, None));
     assert!(weak.0.high().si() > strong.0.high().si() + 0.05, "a pump that hardly moves");
     let verdict = |id: &str| {
