@@ -95,14 +95,9 @@ impl<'a> Run<'a> {
 
     /// Keeps a moment; its coverage.
     pub(crate) fn note(&mut self, field: &Field, moment: Moment, steps: usize) -> f64 {
-        let (mut fill, mut count) = (0.0, 0);
-        for row in 1..=field.ny {
-            for k in row * field.stride + 1..=row * field.stride + field.nx {
-                fill += (field.column[k] / field.gap[k]).min(1.0);
-                count += 1;
-            }
-        }
-        let moment = Moment { coverage: fill / f64::from(count), ..moment };
+        let wet = field.wet_rows().flat_map(|(_, cells)| cells);
+        let fill: f64 = wet.map(|k| (field.column[k] / field.gap[k]).min(1.0)).sum();
+        let moment = Moment { coverage: fill / (field.nx * field.ny) as f64, ..moment };
         self.history.push(moment);
         if (steps == 0 || moment.gap_m < self.next_frame) && self.frames.len() + 1 < FRAME_COUNT {
             self.next_frame = moment.gap_m * FRAME_RATIO;

@@ -2,6 +2,7 @@
 
 pub mod bingham;
 pub mod bond_line;
+mod carried;
 mod colours;
 mod contact;
 mod fall;
@@ -14,8 +15,10 @@ pub mod pockets;
 pub mod press;
 mod pressure;
 pub mod rheology;
+mod spread;
 mod start;
 pub mod stefan;
 mod step;
 pub mod tightening;
 pub mod yield_limit;
+mod yielding;

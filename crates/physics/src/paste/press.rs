@@ -91,7 +91,7 @@ pub fn press(input: &PressInput, watch: &mut dyn FnMut(Progress) -> Go) -> Resul
         if is_first && !walls.is_newtonian() {
             // The flux pattern must be there before its mobility can be.
             for _ in 0..4 {
-                field.fluxes(&speeds.v, dof);
+                field.fluxes(&walls, &speeds.v, dof);
                 match field.solve(&walls, &force, dof) {
                     Some(next) => speeds = next,
                     None => break,
@@ -110,7 +110,7 @@ pub fn press(input: &PressInput, watch: &mut dyn FnMut(Progress) -> Go) -> Resul
                 time += power_time(gap_before, shrink, speed_before, exponent) - dt_guess;
             }
         }
-        let fill_rate = field.fluxes(&speeds.v, dof);
+        let fill_rate = field.fluxes(&walls, &speeds.v, dof);
         let coverage = run.note(
             &field,
             Moment { time_s: time, gap_m: gap, coverage: 0.0, force_n: load.force_n },
@@ -139,7 +139,7 @@ pub fn press(input: &PressInput, watch: &mut dyn FnMut(Progress) -> Go) -> Resul
             }
         }
         if v != speeds.v {
-            field.fluxes(&v, dof);
+            field.fluxes(&walls, &v, dof);
         }
         field.advance(&v, dt.travel_s);
         for (l, s) in lid.iter_mut().zip(&v) {

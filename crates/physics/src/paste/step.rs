@@ -1,7 +1,8 @@
 //! How long a step of the pressing is.
 
+use crate::paste::carried::Speeds;
 use crate::paste::contact::{Touch, constrain};
-use crate::paste::field::{Field, Speeds};
+use crate::paste::field::Field;
 use crate::paste::input::PressInput;
 
 /// Bare faces meet at this height: the roughness of ground faces, assumption.
@@ -96,7 +97,7 @@ pub(crate) fn choose_step(
     // A tilting lid has no one power law, but its middle nearly follows one while the load stands still.
     dt = dt.min(SPEED_STEP / exponent.abs().max(1e-3) * gap / v[0].abs().max(1e-300));
     // Where a tipping lid comes down on paste that it did not touch, it may not run through it.
-    for (k, x, y) in field.cells().filter(|(k, _, _)| !field.live[*k] && field.column[*k] > 0.0) {
+    for (k, x, y) in field.wet_cells().filter(|(k, _, _)| !field.live[*k] && field.column[*k] > 0.0) {
         let tilting = v[1] * x + v[2] * y;
         let speed = v[0] + tilting;
         if speed > 0.0 && tilting > 0.5 * v[0].abs() {
@@ -113,22 +114,26 @@ pub(crate) fn choose_step(
     if clock > limit {
         dt *= limit / clock;
     }
-    touch = constrain(&mut v, &speeds.compliance, dt, |see| {
+    // Farther than any cell of the lid moves there is nothing to touch.
+    let farthest =
+        |v: &[f64; 3]| field.cells().map(|(_, x, y)| (v[0] + v[1] * x + v[2] * y).abs()).fold(0.0, f64::max);
+    if farthest(&v) * dt >= clearance(field, limit_m) {
+        touch = constrain(&mut v, &speeds.compliance, dt, |see| {
+            for (k, x, y) in field.cells() {
+                see([1.0, x, y], field.gap[k] - floor(field, k, limit_m));
+            }
+        });
+        // On too small a patch of paste the pushes may not be found: then the step ends where the floor is met.
         for (k, x, y) in field.cells() {
-            see([1.0, x, y], field.gap[k] - floor(field, k, limit_m));
-        }
-    });
-    // On too small a patch of paste the pushes may not be found: then the step ends where the floor is met.
-    for (k, x, y) in field.cells() {
-        let clear = (field.gap[k] - floor(field, k, limit_m)).max(0.0);
-        let speed = v[0] + v[1] * x + v[2] * y;
-        if speed * dt > clear + 1e-8 {
-            dt = clear / speed;
-            touch = Touch::Touching;
+            let clear = (field.gap[k] - floor(field, k, limit_m)).max(0.0);
+            let speed = v[0] + v[1] * x + v[2] * y;
+            if speed * dt > clear + 1e-8 {
+                dt = clear / speed;
+                touch = Touch::Touching;
+            }
         }
     }
-    let farthest = field.cells().map(|(_, x, y)| (v[0] + v[1] * x + v[2] * y).abs()).fold(0.0, f64::max);
-    if touch == Touch::Touching && !settled && farthest * dt < REST_M {
+    if touch == Touch::Touching && !settled && farthest(&v) * dt < REST_M {
         // It rests on its edge until more load is on it.
         return (Step { travel_s: 0.0, clock_s: limit.min(0.01 * input.tightening.settled_s()) }, v, touch);
     }
