@@ -10,7 +10,7 @@ const WIDTH: f64 = 760.0;
 const HEIGHT: f64 = 420.0;
 const LEFT: f64 = 64.0;
 const RIGHT: f64 = 24.0;
-const TOP: f64 = 40.0;
+const TOP: f64 = 52.0;
 const BOTTOM: f64 = 56.0;
 
 /// The picture: net cost to the right, minutes saved a day upwards, a step line through the routes
@@ -21,7 +21,7 @@ pub fn routes(plan: &Plan, machine: &str) -> String {
     let below = 16.0 * plan.picks.len() as f64 + 10.0;
     let mut picture = Picture::new(WIDTH, HEIGHT + below, &title);
     picture.rectangle((0.0, 0.0), (WIDTH, HEIGHT + below), "paper");
-    picture.text((LEFT, 22.0), Anchor::Start, "head", &title);
+    picture.text((LEFT - 48.0, 22.0), Anchor::Start, "head", &title);
     let money = |minor: i64| quantity::money::Money::from_minor(minor, plan.currency).major();
     let costs = plan.front.iter().map(|found| money(found.objectives.cost));
     let saved = plan.front.iter().map(|found| found.objectives.saved_s() as f64 / 60.0);
@@ -43,7 +43,7 @@ pub fn routes(plan: &Plan, machine: &str) -> String {
     picture.line((LEFT, TOP), (LEFT, HEIGHT - BOTTOM), "axis");
     let unit = plan.currency.code();
     picture.text((WIDTH - RIGHT, HEIGHT - 16.0), Anchor::End, "small", &format!("net price, {unit}"));
-    picture.text((LEFT - 48.0, TOP - 8.0), Anchor::Start, "small", "min saved a day");
+    picture.text((LEFT - 48.0, TOP - 9.0), Anchor::Start, "small", "min saved a day");
 
     // Routes on the step line tell their name when pointed at. All others, of which there may be hundreds, are one
     // path of points: a page with an element for each took half as long again to paint.

@@ -171,11 +171,11 @@ pub fn printed(picture: &str) -> String {
 }
 
 /// The look of every picture: ink on paper, light or dark, in the fonts of the place.
-pub const STYLE: &str = "svg{font:13px system-ui,sans-serif;--ink:#1d2a2f;--faint:#8b989c;--paper:#fbfaf6;--good:#1f6f54;--care:#8a5a00;--stop:#9c2b2b;--heat:#b5482a;--flow:#2f5f8a}
-@media(prefers-color-scheme:dark){svg{--ink:#e4e7e2;--faint:#7d888b;--paper:#171c1e;--good:#74c7a5;--care:#e2b354;--stop:#ef8a83;--heat:#f0936f;--flow:#86b6e0}}
+pub const STYLE: &str = "svg{font:13px system-ui,sans-serif;--ink:#1d2a2f;--faint:#8b989c;--soft:#55646a;--paper:#fbfaf6;--good:#1f6f54;--care:#8a5a00;--stop:#9c2b2b;--heat:#b5482a;--flow:#2f5f8a}
+@media(prefers-color-scheme:dark){svg{--ink:#e4e7e2;--faint:#7d888b;--soft:#a3afb1;--paper:#171c1e;--good:#74c7a5;--care:#e2b354;--stop:#ef8a83;--heat:#f0936f;--flow:#86b6e0}}
 .paper{fill:var(--paper)}.ink{fill:var(--ink)}.faint{fill:var(--faint)}.axis{stroke:var(--ink);fill:none}.grid{stroke:var(--faint);stroke-width:.5;stroke-dasharray:2 3;fill:none}\
 .step{stroke:var(--flow);stroke-width:2;fill:none}.dots{stroke:var(--flow);stroke-width:4;stroke-linecap:round;stroke-opacity:.45;fill:none}.dot{fill:var(--paper);stroke:var(--flow);stroke-width:1.5}.pick{fill:var(--flow);stroke:var(--ink)}\
-.head{fill:var(--ink);font-weight:600;paint-order:stroke;stroke:var(--paper);stroke-width:4px}.small{fill:var(--ink);font-size:11px;paint-order:stroke;stroke:var(--paper);stroke-width:3px}.number{fill:var(--paper);font-size:11px;font-weight:700}.cross{stroke:var(--faint);stroke-width:1.2;fill:none}.note{fill:var(--faint);font-size:11px}\
+.head{fill:var(--ink);font-weight:600;paint-order:stroke;stroke:var(--paper);stroke-width:4px}.small{fill:var(--ink);font-size:11px;paint-order:stroke;stroke:var(--paper);stroke-width:3px}.number{fill:var(--paper);font-size:11px;font-weight:700}.cross{stroke:var(--faint);stroke-width:1.2;fill:none}.note{fill:var(--soft);font-size:11px}\
 .band{fill:var(--heat);fill-opacity:.25}.stair{stroke:var(--heat);stroke-width:2.5;fill:none}.film1,.film2,.film3,.film4,.film5,.heat1,.heat2,.heat3,.heat4,.heat5{shape-rendering:crispEdges}.bare{fill:var(--faint);fill-opacity:.15}.film1{fill:var(--flow);fill-opacity:.25}.film2{fill:var(--flow);fill-opacity:.4}.film3{fill:var(--flow);fill-opacity:.55}.film4{fill:var(--flow);fill-opacity:.72}.film5{fill:var(--flow);fill-opacity:.9}.curve{stroke:var(--flow);stroke-width:1.4;fill:none}.heat1{fill:var(--heat);fill-opacity:.12}.heat2{fill:var(--heat);fill-opacity:.28}.heat3{fill:var(--heat);fill-opacity:.45}.heat4{fill:var(--heat);fill-opacity:.65}.heat5{fill:var(--heat);fill-opacity:.9}.stream{fill:var(--flow);fill-opacity:.55}.branch{fill:var(--flow);fill-opacity:.3}.loss{fill:var(--heat);fill-opacity:.75}.fits{fill:var(--good)}.care{fill:var(--care)}.stop{fill:var(--stop)}.lead{stroke:var(--ink);stroke-width:.7;fill:none}";
 
 /// The nearest edge between dots where a unit is two of them: areas that meet there leave no seam.
@@ -236,7 +236,41 @@ pub fn axis_marks(low: f64, high: f64, count: usize) -> Vec<f64> {
 
 #[cfg(test)]
 mod tests {
-    use super::axis_marks;
+    use super::{STYLE, axis_marks};
+
+    /// Relative luminance of a colour written `#rrggbb`.
+    ///
+    /// # Source
+    /// Web Content Accessibility Guidelines 2.2, definition of relative luminance.
+    fn luminance(colour: &str) -> f64 {
+        let part = |at: usize| {
+            let byte = u8::from_str_radix(&colour[at..at + 2], 16).unwrap();
+            let share = f64::from(byte) / 255.0;
+            if share <= 0.04045 { share / 12.92 } else { ((share + 0.055) / 1.055).powf(2.4) }
+        };
+        0.2126 * part(1) + 0.7152 * part(3) + 0.0722 * part(5)
+    }
+
+    /// A checker of pages does not look into pictures, so the colours that letters have there are checked here: success
+    /// criterion 1.4.3 asks for a contrast of 4.5 to 1, on paper light and dark.
+    #[test]
+    fn letters_in_pictures_can_be_read() {
+        for scheme in STYLE.lines().take(2) {
+            let colour = |name: &str| {
+                let after = scheme.split(&format!("--{name}:")).nth(1).unwrap();
+                luminance(&after[..7])
+            };
+            let paper = colour("paper");
+            for name in ["ink", "soft", "good", "care", "stop"] {
+                let (light, dark) = (paper.max(colour(name)), paper.min(colour(name)));
+                let contrast = (light + 0.05) / (dark + 0.05);
+                assert!(contrast >= 4.5, "{name} has {contrast:.2} to 1 in {scheme}");
+            }
+            // Of the luminance itself: 1 for white, and 21 to 1 for black on white by the same guidelines.
+            assert!((luminance("#ffffff") - 1.0).abs() < 1e-9 && luminance("#000000").abs() < 1e-9);
+        }
+        assert!(STYLE.contains(".note{fill:var(--soft)") && STYLE.contains(".small{fill:var(--ink)"));
+    }
 
     #[test]
     fn marks_are_round() {

@@ -1,4 +1,5 @@
-//! Two benches with one store: each sees what the other did, and nobody overwrites anybody unseen.
+//! Two benches with one store: each sees what the other did, and nobody overwrites anybody unseen. And what a page says
+//! when its store fails.
 
 use axum::http::StatusCode;
 use store::open::Store;
@@ -63,5 +64,20 @@ fn own_parts_of_one_bench_are_the_others_too() {
     let late = other.post("/parts", &[("revision", "0"), ("own", "# mine\n")]);
     assert_eq!(late.status, StatusCode::CONFLICT);
     assert!(late.text().contains("# mine"));
+    std::fs::remove_file(file).unwrap();
+}
+
+#[test]
+fn when_the_store_fails_what_was_typed_is_shown_again() {
+    let (one, _other, file) = two();
+    one.demo();
+    // A newer version of the program has taken the store over meanwhile.
+    let raw = rusqlite::Connection::open(&file).unwrap();
+    raw.pragma_update(None, "user_version", 999).unwrap();
+    let text = one.post("/parts", &[("revision", "0"), ("own", "# a long evening's work")]);
+    assert_eq!(text.status, StatusCode::SERVICE_UNAVAILABLE, "{}", text.text());
+    assert!(text.text().contains("# a long evening"), "{}", text.text());
+    assert!(text.text().contains("newer version"), "{}", text.text());
+    drop(raw);
     std::fs::remove_file(file).unwrap();
 }

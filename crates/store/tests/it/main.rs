@@ -3,6 +3,7 @@
 
 mod crash;
 mod files;
+mod forward;
 mod fresh;
 mod full_disk;
 mod keeping;

@@ -135,14 +135,16 @@ pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
             p { a.button href={ (base) "/sheet.html" } { "One file that keeps its own ticks" } " The print of this page fits A4 and Letter." }
         }
         (view.sheet(&job, &|step| photo::piece(app, &job, &photos, step)))
-        h2 { "When the work is done" }
-        p { a.button href={ (base) "/handover" } { "Hand-over" } }
-        @if job.kept.closed_at.is_none() {
-            p { "Closing writes the new parts into the machine's record, and fresh paste; the record as it was found stays with this job." }
-            (button(app, &format!("{base}/close"), "Close the job and write the new parts into the record", &[("record", "yes")]))
-            (button(app, &format!("{base}/close"), "Close the job without it", &[]))
-        } @else {
-            (button(app, &format!("{base}/close"), "Open the job again", &[("again", "yes")]))
+        section.no-print aria-labelledby="done" {
+            h2 id="done" { "When the work is done" }
+            p { a.button href={ (base) "/handover" } { "Hand-over" } }
+            @if job.kept.closed_at.is_none() {
+                p { "Closing writes the new parts into the machine's record, and fresh paste; the record as it was found stays with this job." }
+                (button(app, &format!("{base}/close"), "Close the job and write the new parts into the record", &[("record", "yes")]))
+                (button(app, &format!("{base}/close"), "Close the job without it", &[]))
+            } @else {
+                (button(app, &format!("{base}/close"), "Open the job again", &[("again", "yes")]))
+            }
         }
     };
     Ok(Answer::Page(frame("Job sheet", Place::Records, &body)))
