@@ -23,6 +23,7 @@ pub mod power_text;
 pub mod route_picture;
 pub mod sheet_html;
 pub mod sheet_text;
+pub mod soak_picture;
 pub mod svg;
 pub mod table;
 pub mod warming_picture;

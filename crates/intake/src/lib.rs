@@ -15,6 +15,7 @@ pub mod library;
 pub mod lint;
 pub mod machine;
 pub mod node;
+pub mod observation;
 pub mod part;
 pub mod problem;
 pub mod range;

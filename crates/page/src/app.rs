@@ -18,6 +18,7 @@ use crate::door::Door;
 use crate::library::{LibraryNow, read};
 use crate::pages::lid::Lid;
 use crate::pairing::Pairings;
+use crate::soaking::Soaking;
 use crate::work::Works;
 
 /// Where a paired phone reaches this computer.
@@ -39,6 +40,8 @@ pub struct App {
     pub curves: Works<Curve>,
     /// Pastes being pressed.
     pub pressings: Works<PasteJob>,
+    /// The soak of this computer.
+    pub soaking: Soaking,
     /// Phones that are paired.
     pub pairings: Pairings,
     /// Secret that every form of this run carries.
@@ -120,6 +123,7 @@ impl App {
             lids: Works::default(),
             curves: Works::default(),
             pressings: Works::default(),
+            soaking: Soaking::default(),
             pairings: Pairings::default(),
             token,
             door,

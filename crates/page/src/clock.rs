@@ -21,3 +21,13 @@ pub fn words(at: At) -> String {
         Err(_) => "at an unknown time".to_owned(),
     }
 }
+
+/// A moment as files carry it (RFC 3339), in the time zone of this computer.
+pub fn for_files(at: At) -> String {
+    match Timestamp::from_millisecond(at.0) {
+        Ok(moment) => {
+            moment.to_zoned_datetime(TimeZone::system()).strftime("%Y-%m-%dT%H:%M:%S%:z").to_string()
+        }
+        Err(_) => String::new(),
+    }
+}

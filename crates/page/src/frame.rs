@@ -14,6 +14,8 @@ pub enum Place<'a> {
     Records,
     /// The parts.
     Parts,
+    /// The soak of this computer.
+    Soak,
     /// A page of a machine: its id, its name, which page, and the parts that are changed.
     Machine(&'a str, &'a str, &'a str, &'a [String]),
     /// None of them.
@@ -54,6 +56,7 @@ pub fn framed(title: &str, place: Place<'_>, head: &Markup, body: &Markup) -> St
                     (way("/", "Bench", matches!(place, Place::Bench)))
                     (way("/jobs", "Records", matches!(place, Place::Records)))
                     (way("/parts", "Parts", matches!(place, Place::Parts)))
+                    (way("/soak", "Soak", matches!(place, Place::Soak)))
                 }
             }
             @if let Place::Machine(id, name, here, with) = place {

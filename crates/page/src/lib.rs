@@ -18,4 +18,5 @@ pub mod phone;
 pub mod photo;
 pub mod router;
 pub mod serve;
+pub mod soaking;
 pub mod work;

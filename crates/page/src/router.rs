@@ -16,7 +16,7 @@ use crate::ask::{Ask, Fields};
 use crate::door::{self, Door, LOCKED};
 use crate::pages::{
     asset, bench, check, compare, fits, handover, heat, job, lid, machine, parts, paste, power, progress,
-    records, routes, warming,
+    records, routes, soak, warming,
 };
 use crate::pairing::same;
 use crate::{guard, photo};
@@ -152,6 +152,10 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/machines/{machine}/warming", shows(warming::show))
         .route("/machines/{machine}/paste", shows(paste::show))
         .route("/machines/{machine}/film.svg", shows(paste::film_file))
+        .route("/soak", shows(soak::show))
+        .route("/soak/begin", takes(soak::begin))
+        .route("/soak/stop", takes(soak::stop))
+        .route("/soak/log.csv", shows(soak::log))
         .route("/works/stop", takes(progress::stop))
         .route("/machines/{machine}/jobs", takes(job::begin))
         .route("/jobs", shows(records::show))

@@ -5,6 +5,7 @@ pub(crate) mod heat;
 pub(crate) mod lists;
 pub(crate) mod paste;
 pub(crate) mod picture;
+pub(crate) mod soak;
 
 use std::path::PathBuf;
 
@@ -62,6 +63,12 @@ pub(crate) enum Verb {
     Sheet(Sheet),
     /// The hand-over of a change: what was found, what was changed, what to expect of it.
     Handover(Handover),
+    /// Load this machine with checked work, watch its sensors, write the log.
+    Soak(soak::Soak),
+    /// What is in a soak log, and the same as CSV or Parquet.
+    Log(soak::Log),
+    /// Watch what this machine does, and make of it the workload that a plan takes.
+    Observe(soak::Observe),
     /// The local page for the bench: machines, routes, job sheets with ticks, hand-overs.
     Page(bench::Page),
     /// Back up what the page keeps as plain files, or restore it.

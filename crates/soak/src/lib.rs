@@ -17,4 +17,5 @@ pub mod run;
 pub mod schedule;
 pub mod sensors;
 pub mod signal;
+pub mod watcher;
 pub mod width;

@@ -1,5 +1,7 @@
 //! One field of a record set by hand, the rest of its text as it stands.
 
+use upgrade::machine::workload::{Attended, Task};
+
 use toml_edit::{DocumentMut, Item, Table as TomlTable, Value};
 
 use crate::library::ReadLibrary;
@@ -182,5 +184,52 @@ pub fn with_part(text: &str, section: &str, id: &str) -> Result<String, CannotSe
     // A value goes before the tables of a document, whatever stood there before.
     document.remove(name);
     document.insert(name, item);
+    Ok(document.to_string())
+}
+
+/// A task's fields as a record writes them; what is unknown is left out.
+fn task_table(task: &Task) -> toml_edit::InlineTable {
+    let mut table = toml_edit::InlineTable::new();
+    table.insert("name", task.name.as_str().into());
+    if let Some(time) = task.time_a_day.known() {
+        table.insert("time_a_day", time.rounded(3).into());
+    }
+    let shares = [
+        ("serial", task.serial),
+        ("parallel", task.parallel),
+        ("memory", task.memory),
+        ("elsewhere", task.elsewhere),
+    ];
+    for (name, share) in shares {
+        if let Some(share) = share.known() {
+            table.insert(name, share.rounded(3).into());
+        }
+    }
+    if let Some(widest) = task.widest {
+        table.insert("widest", i64::from(widest).into());
+    }
+    if task.attended == Attended::Alone {
+        table.insert("attended", "alone".into());
+    }
+    table
+}
+
+/// The text of a record with these tasks instead of its own; an empty text gives a file of tasks only.
+///
+/// # Errors
+/// The record is no TOML.
+pub fn with_tasks(text: &str, tasks: &[Task]) -> Result<String, CannotSet> {
+    let mut document: DocumentMut = text.parse().map_err(CannotSet::NotToml)?;
+    let mut list = toml_edit::Array::new();
+    for task in tasks {
+        let mut value = Value::InlineTable(task_table(task));
+        value.decor_mut().set_prefix("\n    ");
+        list.push_formatted(value);
+    }
+    list.set_trailing("\n");
+    list.set_trailing_comma(true);
+    // A value goes before the tables of a document, whatever stood there before.
+    document.remove("task");
+    document.insert("task", Item::Value(Value::Array(list)));
     Ok(document.to_string())
 }

@@ -17,10 +17,15 @@ pub(super) enum Cell {
     Words,
 }
 
+/// Whether a cell, without blanks around it, says that its value is not known.
+pub(super) fn is_nothing(cell: &str) -> bool {
+    cell.is_empty() || matches!(cell, "-" | "nan" | "NaN" | "n/a" | "NA" | "null")
+}
+
 /// Reads a cell; `comma` where decimals stand behind a comma.
 pub(super) fn read(cell: &str, comma: bool, heading: &Heading) -> Cell {
     let cell = cell.trim();
-    if cell.is_empty() || matches!(cell, "-" | "nan" | "NaN" | "n/a" | "NA" | "null") {
+    if is_nothing(cell) {
         return Cell::Empty;
     }
     let changed;

@@ -1,4 +1,4 @@
-//! Soak logs: a CSV table with a unit in every heading, and `# key: value` lines above it.
+//! Soak logs: a CSV table (or the same packed as Parquet) with a unit in every heading, and `# key: value` lines above it.
 //!
 //! Every row that can be read is kept; gaps, times that step back, slips of unit, frozen sensors and a missing
 //! power are named with their row.
@@ -7,6 +7,7 @@ mod about;
 mod cell;
 mod doubt;
 pub mod heading;
+pub mod packed;
 mod table;
 mod tracks;
 
@@ -15,8 +16,25 @@ use upgrade::proof::log::SoakLog;
 use crate::problem::{Problem, Problems, SourceFile};
 use crate::soak_log::heading::Mapping;
 
-/// Reads a log; none where it has no time, no temperature or no two rows.
+/// Reads a log, CSV or Parquet; none where it has no time, no temperature or no two rows. Lines of problems are
+/// those of the CSV, also where it was packed.
 pub fn read(file: &SourceFile, mapping: &[Mapping]) -> (Option<SoakLog>, Vec<Problem>) {
+    if !packed::is_packed(&file.bytes) {
+        return read_text(file, mapping);
+    }
+    match packed::unpack(file.bytes.clone()) {
+        Ok(bytes) => read_text(&SourceFile { name: file.name.clone(), bytes }, mapping),
+        Err(error) => {
+            let mut problems = Problems::new(&file.name, "");
+            let because =
+                std::error::Error::source(&error).map_or(String::new(), |cause| format!(": {cause}"));
+            problems.error(0..0, "", format!("{error}{because}"), None);
+            (None, problems.found)
+        }
+    }
+}
+
+fn read_text(file: &SourceFile, mapping: &[Mapping]) -> (Option<SoakLog>, Vec<Problem>) {
     let text = match core::str::from_utf8(&file.bytes) {
         Ok(text) => text,
         Err(error) => {

@@ -20,7 +20,7 @@ pub(super) struct Table {
 }
 
 /// The sign between cells, by the heading: whichever stands there most often.
-fn separator(first_line: &str) -> u8 {
+pub(super) fn separator(first_line: &str) -> u8 {
     let count = |sign: u8| first_line.bytes().filter(|byte| *byte == sign).count();
     [b',', b';', b'\t'].into_iter().rev().max_by_key(|sign| count(*sign)).unwrap_or(b',')
 }

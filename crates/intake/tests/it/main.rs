@@ -4,4 +4,5 @@ mod lint;
 mod machine;
 mod report;
 mod schema;
+mod seen_tasks;
 mod soak_log;

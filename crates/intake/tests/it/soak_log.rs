@@ -130,3 +130,28 @@ proptest! {
         let _ = log(&format!("time s,package °C,power W,energy J,load\n{rows}"));
     }
 }
+
+fn packed(text: &str) -> Vec<u8> {
+    intake::soak_log::packed::pack(text.as_bytes(), Vec::new()).unwrap_or_default()
+}
+
+#[test]
+fn a_packed_log_says_the_same() {
+    let decimal_commas =
+        GOOD.replace(',', ";").replace("64.5", "64,5").replace("0.5", "0,5").replace("12.5", "12,5");
+    for text in [GOOD, decimal_commas.as_str()] {
+        let file = SourceFile { name: "log.parquet".to_owned(), bytes: packed(text) };
+        let (log, problems) = read(&file, &[]);
+        assert!(problems.is_empty(), "{problems:#?}");
+        assert_eq!(log, self::log(GOOD).0);
+    }
+}
+
+#[test]
+fn a_broken_packed_log_is_an_error_in_words() {
+    let mut bytes = packed(GOOD);
+    bytes.truncate(bytes.len() / 2);
+    let (log, problems) = read(&SourceFile { name: "log.parquet".to_owned(), bytes }, &[]);
+    assert!(log.is_none() && problems[0].message.contains("no Parquet file"), "{problems:#?}");
+    assert!(intake::soak_log::packed::pack("\n\n".as_bytes(), Vec::new()).is_err());
+}

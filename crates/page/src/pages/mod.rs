@@ -17,4 +17,5 @@ pub mod power;
 pub mod progress;
 pub mod records;
 pub mod routes;
+pub mod soak;
 pub mod warming;

@@ -3,7 +3,9 @@
 mod borders;
 mod commands;
 mod mistakes;
+mod observe;
 mod pictures;
 mod run;
+mod soak;
 mod store;
 mod two_pages;

@@ -54,7 +54,7 @@ pub struct Report {
     pub rows: u64,
     /// Highest value of each watched sensor, by its heading.
     pub highest: Vec<(String, f64)>,
-    /// Units of work of each load, and the seconds of all cores together that it ran.
+    /// Units of work of each load, and the seconds of processors' time, all cores together, that they took.
     pub work: Vec<(Load, f64, f64)>,
     /// Wrong results.
     pub failures: Vec<Failure>,
@@ -108,6 +108,22 @@ pub fn run(
     report
 }
 
+/// Counts work and time since the last row to the load that ran; a row of rest after it still ends a block.
+fn count(
+    report: &mut Report,
+    counted: &mut (f64, f64, Option<Load>),
+    work: f64,
+    took_s: f64,
+    load: Option<Load>,
+) {
+    let (work_then, took_then, load_then) = *counted;
+    if let Some((_, units, seconds)) = report.work.iter_mut().find(|(known, ..)| Some(*known) == load_then) {
+        *units += work - work_then;
+        *seconds += took_s - took_then;
+    }
+    *counted = (work, took_s, load.or(load_then));
+}
+
 fn lead(
     plan: &Plan,
     sampler: &mut Sampler,
@@ -154,7 +170,8 @@ fn lead(
     let (begun, cpu_begun) = (Instant::now(), thread_time());
     let mut row = Vec::with_capacity(sampler.headings().len());
     let mut cells: Vec<Option<f64>> = Vec::with_capacity(row.capacity() + ADDED.len());
-    let mut before = (0.0, 0.0, 0.0, None);
+    let mut before = (0.0, 0.0, 0.0);
+    let mut counted = (0.0, 0.0, None);
     let mut worked_s = 0.0;
     let mut trial = plan.trial;
     let mut next = begun;
@@ -169,16 +186,12 @@ fn lead(
         sampler.sample(time_s, &mut row);
         let work: f64 = shared.desks.iter().map(super::worker::Desk::work).sum();
         let share = now.load_share(workers);
-        let (before_s, before_work, before_share, before_load) = before;
+        let (before_s, before_work, before_share) = before;
         let passed_s = time_s - before_s;
         let work_per_s = if passed_s > 0.0 { (work - before_work) / passed_s } else { 0.0 };
-        if let Some((_, units, seconds)) =
-            report.work.iter_mut().find(|(load, ..)| Some(*load) == before_load)
-        {
-            *units += work - before_work;
-            *seconds += passed_s * before_share * workers as f64;
-        }
-        before = (time_s, work, share, now.step.load.or(before_load));
+        let took_s: f64 = shared.desks.iter().map(super::worker::Desk::took_s).sum();
+        count(&mut report, &mut counted, work, took_s, now.step.load);
+        before = (time_s, work, share);
         worked_s += passed_s * before_share;
         if worked_s > TRIAL_AFTER_S
             && let Some(desk) = trial.and_then(|trial| shared.desks.get(trial.worker))
@@ -232,6 +245,9 @@ fn lead(
         }
     }
     report.length_s = begun.elapsed().as_secs_f64();
+    let took_s: f64 = shared.desks.iter().map(super::worker::Desk::took_s).sum();
+    let work: f64 = shared.desks.iter().map(super::worker::Desk::work).sum();
+    count(&mut report, &mut counted, work, took_s, None);
     let took = (thread_time() - cpu_begun).as_secs_f64();
     report.watching = if report.length_s > 0.0 { took / report.length_s } else { 0.0 };
     report

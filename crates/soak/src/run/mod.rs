@@ -2,5 +2,7 @@
 
 pub mod conductor;
 pub mod csv_log;
+pub mod own;
 pub mod plan;
+pub mod words;
 pub mod worker;

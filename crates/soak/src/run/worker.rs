@@ -5,7 +5,7 @@ use std::sync::{Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
 use crate::kernel::{Kernel, Load, Room};
-use crate::processor::{pin_to, step_back};
+use crate::processor::{pin_to, step_back, thread_time};
 
 /// One period of work and rest, where a worker works a share of its time.
 const PERIOD: Duration = Duration::from_millis(40);
@@ -55,6 +55,8 @@ pub(super) struct Desk {
     disturb: AtomicU32,
     /// Units of work so far, as the bits of an `f64`.
     work: AtomicU64,
+    /// Nanoseconds of the processor's time that they took.
+    took: AtomicU64,
     pub(super) ready: AtomicBool,
 }
 
@@ -66,6 +68,7 @@ impl Desk {
             per_mille: AtomicU32::new(0),
             disturb: AtomicU32::new(0),
             work: AtomicU64::new(0),
+            took: AtomicU64::new(0),
             ready: AtomicBool::new(false),
         }
     }
@@ -88,6 +91,15 @@ impl Desk {
     /// Units of work so far.
     pub(super) fn work(&self) -> f64 {
         f64::from_bits(self.work.load(Ordering::Relaxed))
+    }
+
+    /// Seconds of the processor's time that they took.
+    pub(super) fn took_s(&self) -> f64 {
+        self.took.load(Ordering::Relaxed) as f64 * 1e-9
+    }
+
+    fn add_time(&self, time: Duration) {
+        self.took.fetch_add(u64::try_from(time.as_nanos()).unwrap_or(0), Ordering::Relaxed);
     }
 
     fn add(&self, work: f64) {
@@ -177,7 +189,7 @@ pub(super) fn work(
             std::thread::sleep(NAP);
             continue;
         };
-        let begun = Instant::now();
+        let (begun, time_then) = (Instant::now(), thread_time());
         let busy = PERIOD * share / 1000;
         while shared.goes_on(asked) {
             match desk.disturb.swap(0, Ordering::Relaxed) {
@@ -196,6 +208,7 @@ pub(super) fn work(
                 break;
             }
         }
+        desk.add_time(thread_time().saturating_sub(time_then));
         if share < 1000 && shared.goes_on(asked) {
             std::thread::sleep(PERIOD.saturating_sub(begun.elapsed()));
         }

@@ -15,6 +15,11 @@ pub enum Text {
     Stall,
     /// Processor times: busy and all of the first line, in ticks, as busy in the upper and all in the lower half.
     Times,
+    /// A disk's statistics: milliseconds that it worked, the tenth number.
+    ///
+    /// # Source
+    /// Linux kernel, Documentation/block/stat.rst: field 10, `io_ticks`.
+    DiskBusy,
 }
 
 /// A file held open.
@@ -39,6 +44,7 @@ impl Source {
             Text::Number => number(text),
             Text::Stall => stall(text),
             Text::Times => times(text),
+            Text::DiskBusy => disk_busy(text),
         }
     }
 }
@@ -89,9 +95,14 @@ fn times(text: &[u8]) -> Option<i128> {
     Some((all - idle) << 64 | all)
 }
 
+fn disk_busy(text: &[u8]) -> Option<i128> {
+    let words = text.split(u8::is_ascii_whitespace).filter(|word| !word.is_empty());
+    number(words.into_iter().nth(9)?)
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{number, stall, times};
+    use super::{disk_busy, number, stall, times};
     use proptest::prelude::*;
 
     #[test]
@@ -117,13 +128,14 @@ mod tests {
         assert_eq!(stall(b"full avg10=0.00 total=7"), None);
         let all = 26_760 + 10_224 + 75_580 + 714 + 61 + 13;
         let busy = 26_760 + 10_224 + 61 + 13;
+        assert_eq!(disk_busy(b"  12 0 345 6  78 0 90 1  0  4711 5000\n"), Some(4711));
         assert_eq!(times(b"cpu  26760 0 10224 75580 714 0 61 13 0 0\ncpu0 1 2"), Some((busy << 64) | all));
     }
 
     proptest! {
         #[test]
         fn no_bytes_make_it_panic(bytes in prop::collection::vec(any::<u8>(), 0..300)) {
-            let _ = (number(&bytes), stall(&bytes), times(&bytes));
+            let _ = (number(&bytes), stall(&bytes), times(&bytes), disk_busy(&bytes));
         }
     }
 }

@@ -2,5 +2,6 @@
 
 pub mod energy;
 pub mod memory;
+pub mod observed;
 pub mod speed;
 pub mod task;

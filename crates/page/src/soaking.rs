@@ -1,0 +1,171 @@
+//! The soak of this computer that the page began: one at a time, what it shows, and how it is stopped.
+
+use std::path::PathBuf;
+use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+
+use quantity::measure::Quantity;
+use soak::guard::Watched;
+use soak::run::conductor::{ADDED, Moment, Report, run};
+use soak::run::csv_log::CsvLog;
+use soak::run::plan::Plan;
+use soak::sensors::sampler::Sampler;
+use upgrade::proof::log::{Place, SoakLog, Track};
+
+use crate::work::{Stands, Work, Works};
+
+/// Rows that are kept for the picture; beyond that every second one is left out, again and again.
+const MOST_ROWS: usize = 2000;
+
+/// What is shown of a run.
+#[derive(Debug, Default, Clone)]
+pub struct Seen {
+    /// Names of the sensors that are watched.
+    pub names: Vec<String>,
+    /// The lowest of their limits, in degrees Celsius.
+    pub limit: Option<f64>,
+    /// Seconds since it began, and what the sensors said.
+    rows: Vec<(f64, Vec<Option<f64>>)>,
+    every_s: f64,
+    /// What the last row said, in words.
+    pub now: String,
+    /// Where the log is.
+    pub log: Option<PathBuf>,
+}
+
+/// The soak that the page began.
+#[derive(Debug, Default)]
+pub struct Soaking {
+    works: Works<Report>,
+    seen: Arc<Mutex<Seen>>,
+    stop: Arc<AtomicBool>,
+    count: AtomicU64,
+}
+
+/// What a run is made of.
+#[derive(Debug)]
+pub struct Ready {
+    /// What it shall be.
+    pub plan: Plan,
+    /// Its sensors.
+    pub sampler: Sampler,
+    /// Those it rests on.
+    pub watched: Vec<Watched>,
+    /// Where its log goes.
+    pub log: PathBuf,
+    /// What stands above the log.
+    pub about: Vec<(String, String)>,
+}
+
+impl Seen {
+    fn row(&mut self, moment: &Moment<'_>) {
+        if self.rows.last().is_some_and(|(last, _)| moment.time_s - last < self.every_s) {
+            return;
+        }
+        let values = moment.watched.iter().map(|one| moment.row.get(one.column).copied().flatten()).collect();
+        self.rows.push((moment.time_s, values));
+        if self.rows.len() > MOST_ROWS {
+            let mut odd = false;
+            self.rows.retain(|_| {
+                odd = !odd;
+                odd
+            });
+            self.every_s = 2.0 * self.every_s.max(0.1);
+        }
+        let load = moment.load.map_or("rest".to_owned(), |load| {
+            format!("{} at {:.0} % on all cores together", load.word(), 100.0 * moment.share)
+        });
+        self.now = format!(
+            "{:.0} of {:.0} s: {load}; {} wrong results",
+            moment.time_s, moment.length_s, moment.errors
+        );
+    }
+
+    /// The rows as a log, for the picture.
+    pub fn log(&self) -> SoakLog {
+        SoakLog {
+            times: self.rows.iter().map(|(time, _)| Quantity::from_si(*time)).collect(),
+            temperatures: (0..self.names.len())
+                .map(|place| Track {
+                    what: self.names.get(place).map_or(Place::Package, |name| Place::Other(name.clone())),
+                    values: self
+                        .rows
+                        .iter()
+                        .map(|(_, row)| row.get(place).copied().flatten())
+                        .map(|value| value.map(|celsius| Quantity::from_si(celsius + 273.15)))
+                        .collect(),
+                })
+                .collect(),
+            ..SoakLog::default()
+        }
+    }
+}
+
+impl Soaking {
+    /// What is shown.
+    pub fn seen(&self) -> Seen {
+        self.locked().clone()
+    }
+
+    fn locked(&self) -> MutexGuard<'_, Seen> {
+        self.seen.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    fn key(&self) -> String {
+        format!("soak {}", self.count.load(Ordering::Relaxed))
+    }
+
+    /// How the run stands; none where none was begun.
+    pub fn stands(&self) -> Option<Stands<Report>> {
+        if self.count.load(Ordering::Relaxed) == 0 {
+            return None;
+        }
+        // It was begun when it was counted, so what is asked for here never runs.
+        Some(self.works.look(&self.key(), |_| Err("it was ended long ago".to_owned())))
+    }
+
+    /// Begins a run; false where one is at work.
+    pub fn begin(&self, ready: Ready) -> bool {
+        // Held so that two who press at once do not both begin.
+        let mut seen = self.locked();
+        if matches!(self.stands(), Some(Stands::At(_) | Stands::Busy)) {
+            return false;
+        }
+        self.count.fetch_add(1, Ordering::Relaxed);
+        self.stop.store(false, Ordering::Relaxed);
+        *seen = Seen {
+            names: ready.watched.iter().map(|one| soak::run::words::named(&one.heading).to_owned()).collect(),
+            limit: ready.watched.iter().map(|one| one.limit).reduce(f64::min),
+            log: Some(ready.log.clone()),
+            ..Seen::default()
+        };
+        drop(seen);
+        let (shown, stop) = (Arc::clone(&self.seen), Arc::clone(&self.stop));
+        matches!(
+            self.works.look(&self.key(), move |work| soaked(ready, work, &shown, &stop)),
+            Stands::At(_) | Stands::Done(_)
+        )
+    }
+
+    /// Stops it.
+    pub fn stop(&self) {
+        self.stop.store(true, Ordering::Relaxed);
+    }
+}
+
+fn soaked(ready: Ready, work: &Work, shown: &Mutex<Seen>, stop: &AtomicBool) -> Result<Report, String> {
+    let Ready { plan, mut sampler, watched, log, about } = ready;
+    let mut headings = vec!["time s".to_owned()];
+    headings.extend(sampler.headings().iter().cloned());
+    headings.extend(ADDED.map(str::to_owned));
+    headings.push("load".to_owned());
+    let file = CsvLog::begin(&log, &about, &headings)
+        .map_err(|error| format!("the log {} cannot be begun: {error}", log.display()))?;
+    let asked = || stop.load(Ordering::Relaxed);
+    Ok(run(&plan, &mut sampler, watched, Some(file), &asked, &mut |moment| {
+        if !work.go_on(moment.time_s / moment.length_s) {
+            stop.store(true, Ordering::Relaxed);
+        }
+        shown.lock().unwrap_or_else(PoisonError::into_inner).row(moment);
+    }))
+}

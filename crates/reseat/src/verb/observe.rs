@@ -1,0 +1,230 @@
+//! `observe`: watches what this machine does, and makes of it the workload that a plan takes.
+
+use std::fs::{File, OpenOptions};
+use std::io::{IsTerminal as _, Write as _};
+use std::path::Path;
+use std::time::Instant;
+
+use draw::paint::Role;
+use draw::table::{Side, Table};
+use intake::machine::edit::with_tasks;
+use intake::problem::{Problem, Severity, SourceFile};
+use intake::{observation, report};
+use quantity::dimension::{Dimension, Duration};
+use quantity::reading::Figure;
+use serde_json::{Value, json};
+use soak::processor::thread_time;
+use soak::watcher::{SPAN_S, Watcher, own_share};
+use survey::root::Root;
+use upgrade::gain::observed::span::Span;
+use upgrade::gain::observed::tasks::{Observed, Verdict, observed};
+
+use crate::args::soak::Observe;
+use crate::exit::{Exit, Failure};
+use crate::terminal::Screen;
+use crate::verb::file::{print, print_json, read, write};
+use crate::verb::load::source;
+
+/// Longest watch, so that every run ends.
+const LONGEST_S: f64 = 31.0 * 86_400.0;
+
+/// What was counted, of how many threads, and what watching cost.
+struct Seen {
+    spans: Vec<Span>,
+    threads: Option<u32>,
+    share: Option<f64>,
+}
+
+fn refuse(problems: &[Problem], source: SourceFile) -> Result<(), Failure> {
+    if problems.iter().any(|one| one.severity == Severity::Error) {
+        return Err(Failure::Report(report::text(problems, &[source])));
+    }
+    if !problems.is_empty() {
+        eprint!("{}", report::text(problems, &[source]));
+    }
+    Ok(())
+}
+
+fn kept(path: &Path) -> Result<Seen, Failure> {
+    let source = SourceFile { name: path.display().to_string(), bytes: read(path)? };
+    let (spans, threads, problems) = observation::read(&source);
+    refuse(&problems, source)?;
+    Ok(Seen { spans, threads, share: None })
+}
+
+/// The file that grows, begun if it is not there; a row that a crash cut off is ended first.
+fn growing(path: &Path, threads: u32) -> Result<File, Failure> {
+    let is_new = !path.exists() || std::fs::metadata(path)?.len() == 0;
+    let needs_end = !is_new && !read(path)?.ends_with(b"\n");
+    let mut file = OpenOptions::new().create(true).append(true).open(path).map_err(|error| {
+        Failure::Report(format!(
+            "error: {} cannot be written to\n  because {error}\n  do: name a file in a folder that can be written to\n",
+            path.display()
+        ))
+    })?;
+    if is_new {
+        writeln!(file, "# threads: {threads}\n{}", observation::HEADING)?;
+    } else if needs_end {
+        writeln!(file)?;
+    }
+    Ok(file)
+}
+
+fn watch(wanted: &Observe) -> Result<Seen, Failure> {
+    let mut watcher = Watcher::new(&Root::folder(Path::new("/"))?)?;
+    let threads = watcher.threads();
+    let mut spans = Vec::new();
+    let mut file = None;
+    if let Some(path) = &wanted.keep {
+        if path.exists() {
+            spans = kept(path)?.spans;
+        }
+        file = Some(growing(path, threads)?);
+    }
+    soak::signal::listen()?;
+    let length_s = wanted.time.map_or(LONGEST_S, |time| time.si().min(LONGEST_S));
+    if std::io::stderr().is_terminal() {
+        eprintln!("Watching; Ctrl-C ends it and says what was seen.");
+    }
+    let (begun, time_then) = (Instant::now(), thread_time());
+    loop {
+        let left = length_s - begun.elapsed().as_secs_f64();
+        if left <= 0.0 || soak::signal::asked() {
+            break;
+        }
+        let span = watcher.span(begun, left.min(SPAN_S), &soak::signal::asked);
+        if let Some(file) = &mut file {
+            // A row goes out whole, and to the disk: a crash loses the last ten seconds at most.
+            file.write_all(observation::row(&span).as_bytes())?;
+            file.sync_data()?;
+        }
+        spans.push(span);
+    }
+    Ok(Seen { spans, threads: Some(threads), share: Some(own_share(begun, time_then)) })
+}
+
+fn told<D: Dimension>(figure: &Figure<D>) -> String {
+    figure.known().map_or("unknown".to_owned(), |known| known.rounded(3))
+}
+
+fn text(found: &Observed, share: Option<f64>, screen: &Screen) -> String {
+    let wrapped = |words: &str| draw::wrap::wrap(words, screen.width, 2).join("\n") + "\n";
+    let mut out = format!(
+        "Watched for {}; something was wanted in {} of it.\n",
+        found.watched.rounded(3),
+        told(&found.active)
+    );
+    if !found.tasks.is_empty() {
+        let mut table = Table::new(&[
+            ("task", Side::Left),
+            ("time a day", Side::Right),
+            ("serial", Side::Right),
+            ("parallel", Side::Right),
+            ("memory", Side::Right),
+            ("elsewhere", Side::Right),
+            ("widest", Side::Right),
+        ]);
+        for task in &found.tasks {
+            table.row([
+                task.name.clone(),
+                told(&task.time_a_day),
+                told(&task.serial),
+                told(&task.parallel),
+                told(&task.memory),
+                told(&task.elsewhere),
+                task.widest.map_or("all".to_owned(), |widest| widest.to_string()),
+            ]);
+        }
+        out.push_str(&table.render(screen.width));
+    }
+    let role = if found.verdict == Verdict::NotTheProcessor { Role::Careful } else { Role::Heading };
+    out.push_str(&screen.paint.text(role, found.verdict.words()));
+    out.push('\n');
+    for one in &found.evidence {
+        out.push_str(&wrapped(&format!("- {one}")));
+    }
+    if let Some(share) = share {
+        out.push_str(&format!("Watching took {:.2} % of one core.\n", 100.0 * share));
+    }
+    out
+}
+
+fn json(found: &Observed, share: Option<f64>) -> Value {
+    let tasks: Vec<Value> = found
+        .tasks
+        .iter()
+        .map(|task| {
+            json!({
+                "name": task.name,
+                "time_a_day": told(&task.time_a_day),
+                "serial": told(&task.serial),
+                "parallel": told(&task.parallel),
+                "memory": told(&task.memory),
+                "elsewhere": told(&task.elsewhere),
+                "widest": task.widest,
+            })
+        })
+        .collect();
+    let verdict = match found.verdict {
+        Verdict::Processor => "processor",
+        Verdict::NotTheProcessor => "not the processor",
+        Verdict::Both => "both",
+        Verdict::Rests => "rests",
+        Verdict::TooShort => "too short",
+    };
+    json!({
+        "watched_s": found.watched.si(),
+        "active": told(&found.active),
+        "tasks": tasks,
+        "verdict": verdict,
+        "why": found.verdict.words(),
+        "evidence": found.evidence,
+        "watching_share_of_a_core": share,
+    })
+}
+
+pub(crate) fn run(wanted: &Observe, screen: &Screen) -> Result<Exit, Failure> {
+    let day = Duration::from_si(86_400.0);
+    if !(wanted.hours.si() > 0.0 && wanted.hours <= day) {
+        return Err(Failure::Report(format!(
+            "error: {} a day cannot be\n  do: give up to 24 h by --hours\n",
+            wanted.hours
+        )));
+    }
+    let seen = match &wanted.from {
+        Some(path) => kept(path)?,
+        None => watch(wanted)?,
+    };
+    // An old file without a count of threads: what was watched then is not known to be narrow.
+    let found = observed(&seen.spans, seen.threads.unwrap_or(1), wanted.hours);
+    if let Some(into) = &wanted.into {
+        if found.tasks.is_empty() {
+            return Err(Failure::Report(format!(
+                "error: nothing was seen that could be a task, so {} was left as it is\n  because {}\n  do: watch it while it is used\n",
+                into.display(),
+                found.verdict.words()
+            )));
+        }
+        let record = match &wanted.machine {
+            Some(name) => String::from_utf8_lossy(&source(name)?.bytes).into_owned(),
+            None => String::new(),
+        };
+        write(into, with_tasks(&record, &found.tasks)?.as_bytes())?;
+    }
+    if wanted.json {
+        print_json(&json(&found, seen.share));
+    } else {
+        print(&text(&found, seen.share, screen));
+        if let (Some(into), Some(_)) = (&wanted.into, &wanted.machine) {
+            print(&format!(
+                "The tasks are in {}. Go on with  reseat plan {}\n",
+                into.display(),
+                into.display()
+            ));
+        }
+    }
+    Ok(match found.verdict {
+        Verdict::TooShort | Verdict::Rests => Exit::CannotTell,
+        _ => Exit::Done,
+    })
+}

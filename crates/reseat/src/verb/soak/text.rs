@@ -1,0 +1,145 @@
+//! A soak's text before and after its run.
+
+use draw::paint::Role;
+use draw::table::{Side, Table};
+use quantity::text::significant;
+use soak::guard::{Ended, Watched};
+use soak::run::conductor::Report;
+use soak::run::plan::Plan;
+use soak::run::words::{ended, named};
+use soak::sensors::limit::Limit;
+
+use crate::args::soak::Soak;
+use crate::terminal::Screen;
+use crate::verb::soak::live::{clock, rate};
+
+fn limits_table(limits: &[(Watched, Limit)]) -> Table {
+    let mut table =
+        Table::new(&[("sensor", Side::Left), ("stops at", Side::Right), ("which is", Side::Left)]);
+    for (one, limit) in limits {
+        table.row([
+            named(&one.heading).to_owned(),
+            format!("{:.1} °C", limit.celsius),
+            limit.basis.words().to_owned(),
+        ]);
+    }
+    table
+}
+
+fn wrapped(text: &str, screen: &Screen) -> String {
+    draw::wrap::wrap(text, screen.width, 2).join("\n") + "\n"
+}
+
+/// What will run under whose watch.
+pub(crate) fn before(
+    plan: &Plan,
+    wanted: &Soak,
+    limits: &[(Watched, Limit)],
+    notes: &[String],
+    screen: &Screen,
+) -> String {
+    let cores: Vec<String> = plan.cores.iter().map(ToString::to_string).collect();
+    let mut out = wrapped(
+        &format!(
+            "{} ({}), layout {}, for {} in all; {}.",
+            wanted.load.load().word(),
+            plan.width.words(),
+            wanted.layout.layout().word(),
+            clock(plan.schedule.length_s()),
+            cores.join(", ")
+        ),
+        screen,
+    );
+    if !limits.is_empty() {
+        out.push_str(&limits_table(limits).render(screen.width));
+    }
+    for note in notes {
+        out.push_str(&wrapped(&format!("not read: {note}"), screen));
+    }
+    out
+}
+
+/// How it went.
+pub(crate) fn after(report: &Report, log: Option<&str>, screen: &Screen) -> String {
+    let (why, help) = ended(report);
+    let role = match report.ended {
+        Ended::Done => Role::Good,
+        Ended::Asked => Role::Quiet,
+        _ => Role::Stop,
+    };
+    let mut out = String::new();
+    for line in draw::wrap::wrap(&why, screen.width, 2) {
+        out.push_str(&screen.paint.text(role, &line));
+        out.push('\n');
+    }
+    for failure in &report.failures {
+        let text = format!("{} under {}: {}.", failure.core, failure.load.word(), failure.what);
+        out.push_str(&wrapped(&text, screen));
+    }
+    if let Some(help) = help {
+        out.push_str(&wrapped(&format!("do: {help}"), screen));
+    }
+    for (core, why) in &report.astray {
+        out.push_str(&wrapped(
+            &format!("{core} could not be kept to itself ({why}): its load may have run elsewhere."),
+            screen,
+        ));
+    }
+    for (heading, highest) in report.highest.iter().filter(|(_, highest)| highest.is_finite()) {
+        out.push_str(&format!("highest {}: {highest:.1} °C\n", named(heading)));
+    }
+    for (load, units, core_seconds) in report.work.iter().filter(|(.., seconds)| *seconds > 0.0) {
+        out.push_str(&format!(
+            "{}: {} for each second of a core\n",
+            load.word(),
+            rate(*load, units / core_seconds)
+        ));
+    }
+    out.push_str(&wrapped(
+        &format!(
+            "{} rows in {}; watching took {} % of one core; the load was over {} ms after the decision to end it.",
+            report.rows,
+            clock(report.length_s),
+            significant(100.0 * report.watching, 2),
+            significant(1e3 * report.stopped_in_s, 2)
+        ),
+        screen,
+    ));
+    if let Some(log) = log {
+        out.push_str(&wrapped(&format!("The log is in {log}. Look at it with  reseat log {log}"), screen));
+    }
+    out
+}
+
+/// What can be read, and the limits.
+pub(crate) fn list(
+    headings: &[String],
+    row: &[Option<f64>],
+    limits: &[(Watched, Limit)],
+    notes: &[String],
+    screen: &Screen,
+) -> String {
+    let mut table = Table::new(&[("reading", Side::Left), ("now", Side::Right)]);
+    for (heading, value) in headings.iter().zip(row) {
+        let (name, unit) = heading.rsplit_once(' ').unwrap_or((heading, ""));
+        // A count has no unit: its last word is part of its name.
+        let (name, unit) = if unit == "times" { (heading.as_str(), "") } else { (name, unit) };
+        let value = value.map_or("unknown".to_owned(), |value| format!("{} {unit}", significant(value, 5)));
+        table.row([name.to_owned(), value.trim().to_owned()]);
+    }
+    let mut out =
+        if table.is_empty() { "Nothing can be read here.\n".to_owned() } else { table.render(screen.width) };
+    out.push('\n');
+    if limits.is_empty() {
+        out.push_str(&wrapped(
+            "No temperature of the processor is among them: a soak is refused unless you name one by --sensor, or say --blind.",
+            screen,
+        ));
+    } else {
+        out.push_str(&limits_table(limits).render(screen.width));
+    }
+    for note in notes {
+        out.push_str(&wrapped(&format!("not read: {note}"), screen));
+    }
+    out
+}

@@ -1,0 +1,5 @@
+//! The workload that was seen on a running machine: counted looks become tasks with shares as intervals.
+
+pub mod share;
+pub mod span;
+pub mod tasks;
