@@ -35,7 +35,7 @@ pub fn words(log: &SoakLog) -> String {
     let mut parts = vec![format!("{} rows over {} s", log.times.len(), significant(log.length().si(), 3))];
     for track in log.temperatures.iter().take(CURVES) {
         let known = || track.values.iter().flatten().map(|value| value.si() - 273.15);
-        let Some(last) = known().last() else { continue };
+        let Some(last) = known().next_back() else { continue };
         let (low, high) = (known().fold(f64::INFINITY, f64::min), known().fold(f64::NEG_INFINITY, f64::max));
         parts.push(format!("{} {low:.1} to {high:.1} °C, {last:.1} °C last", name(&track.what)));
     }
