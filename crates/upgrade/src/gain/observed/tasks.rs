@@ -17,7 +17,7 @@ pub struct Observed {
     pub watched: Duration,
     /// Share of that time in which something was wanted.
     pub active: Figure<RatioDim>,
-    /// Tasks; empty where nothing was wanted.
+    /// Tasks; empty where nothing was wanted, or it was not watched for long enough.
     pub tasks: Vec<Task>,
     /// What the machine waits for.
     pub verdict: Verdict,
@@ -101,7 +101,9 @@ pub fn observed(spans: &[Span], threads: u32, hours: Duration) -> Observed {
         let is = |span: &Span| kind(span) == Some(wanted);
         let time: Vec<(f64, f64)> =
             spans.iter().map(|span| (if is(span) { span.active() } else { 0.0 }, span.looks())).collect();
-        let (Some(time), true) = (share(&time), spans.iter().any(is)) else { continue };
+        let (Some(time), true) = (share(&time), watched_s >= LEAST_S && spans.iter().any(is)) else {
+            continue;
+        };
         let one = groups(|span| f64::from(span.one), Span::active, &is);
         let many = groups(|span| f64::from(span.many), Span::active, &is);
         let elsewhere = groups(|span| f64::from(span.elsewhere), Span::active, &is);
