@@ -9,7 +9,7 @@ use crate::wrap::{shortened, wrap};
 
 const WIDTH: f64 = 760.0;
 const LEFT: f64 = 60.0;
-const RIGHT: f64 = 200.0;
+const RIGHT: f64 = 226.0;
 const TOP: f64 = 54.0;
 const STAIRS: f64 = 280.0;
 const CURVE: f64 = 150.0;
@@ -33,10 +33,10 @@ fn landings(path: &HeatPath) -> Option<Vec<(f64, f64)>> {
 pub fn heat(path: &HeatPath) -> String {
     let title = format!("Heat path of {}", path.title);
     let has_curve = path.rooms.iter().any(|at| at.junction.get().is_some());
-    let height = TOP + STAIRS + 50.0 + if has_curve { CURVE + 70.0 } else { 0.0 };
+    let height = TOP + STAIRS + 58.0 + if has_curve { CURVE + 70.0 } else { 0.0 };
     let mut picture = Picture::new(WIDTH, height, &title);
     picture.rectangle((0.0, 0.0), (WIDTH, height), "paper");
-    picture.text((24.0, 26.0), Anchor::Start, "head", &title);
+    picture.text((24.0, 26.0), Anchor::Start, "head", &shortened(&title, 84));
     match landings(path) {
         Some(landings) => stairs(&mut picture, path, &landings),
         None => {
@@ -44,11 +44,11 @@ pub fn heat(path: &HeatPath) -> String {
                 "A step is not known, so no staircase can be drawn. It would be settled by: {}",
                 path.settle
             );
-            picture.text((24.0, TOP + 20.0), Anchor::Start, "note", &shortened(&words, 118));
+            picture.text((24.0, TOP + 20.0), Anchor::Start, "note", &shortened(&words, 104));
         }
     }
     if has_curve {
-        curve(&mut picture, path, TOP + STAIRS + 76.0);
+        curve(&mut picture, path, TOP + STAIRS + 84.0);
     }
     picture.finish()
 }
@@ -73,7 +73,14 @@ fn stairs(picture: &mut Picture, path: &HeatPath, landings: &[(f64, f64)]) {
             &format!("junction limit {limit:.0} °C"),
         );
     }
-    let names = ["junction", "lid, below", "lid, above", "cooler's base", "air at the cooler", "room"];
+    let names = [
+        ["junction", ""],
+        ["lid,", "below"],
+        ["lid,", "above"],
+        ["cooler's", "base"],
+        ["air at the", "cooler"],
+        ["room", ""],
+    ];
     let mut line = String::new();
     for (place, (cool, hot)) in landings.iter().enumerate() {
         let x = LEFT + step * place as f64;
@@ -85,8 +92,10 @@ fn stairs(picture: &mut Picture, path: &HeatPath, landings: &[(f64, f64)]) {
         } else {
             format!("V{}H{}", number(y(middle)), number(x + step))
         });
-        let name = names.get(place).copied().unwrap_or("");
-        picture.text((x + 0.5 * step, TOP + STAIRS + 18.0), Anchor::Middle, "small", name);
+        for (line, name) in names.get(place).into_iter().flatten().enumerate() {
+            let at = (x + 0.5 * step, TOP + STAIRS + 18.0 + 13.0 * line as f64);
+            picture.text(at, Anchor::Middle, "small", name);
+        }
         let text = format!("{cool:.0}..{hot:.0}");
         picture.text((x + 0.5 * step, y(*hot) - 5.0), Anchor::Middle, "small", &text);
     }
@@ -95,17 +104,24 @@ fn stairs(picture: &mut Picture, path: &HeatPath, landings: &[(f64, f64)]) {
         let (above, below) = (landings[place], landings[place + 1]);
         let middle = 0.25 * (above.0 + above.1 + below.0 + below.1);
         let rise = step_of.rise.known().map_or_else(|| "unknown".to_owned(), |rise| rise.rounded(2));
-        let x = WIDTH - RIGHT + 12.0;
-        // The words stand at the right, at the height of their step, and do not run into each other.
+        let x = WIDTH - RIGHT + 14.0;
+        // The words stand at the right under each other; the step has their number.
         let at = TOP + 14.0 + place as f64 * (STAIRS / path.steps.len() as f64);
-        picture.line((WIDTH - RIGHT, y(middle)), (x - 2.0, at - 4.0), "grid");
+        let riser = LEFT + step * (place + 1) as f64;
+        let number = (place + 1).to_string();
+        picture.circle((riser, y(middle)), 8.0, "dot", step_of.name);
+        picture.text((riser, y(middle) + 4.0), Anchor::Middle, "small", &number);
         let share = step_of
             .share
             .map_or(String::new(), |(a, b)| format!(", {:.0}..{:.0} %", 100.0 * a.min(b), 100.0 * a.max(b)));
-        picture.text((x, at), Anchor::Start, "small", &format!("{}: {rise}{share}", step_of.name));
-        let resistance = step_of.resistance.and_then(|r| r.get()).map_or(String::new(), |r| r.rounded(2));
-        picture.text((x, at + 14.0), Anchor::Start, "note", &resistance);
-        for (line, words) in wrap(step_of.cure, 34, 0).iter().take(2).enumerate() {
+        picture.text((x, at), Anchor::Start, "small", &format!("{number} {}: {rise}{share}", step_of.name));
+        // The case's air has no resistance of its own: it goes with all heat in the case.
+        let resistance = match step_of.resistance {
+            Some(resistance) => resistance.known().map_or_else(|| "unknown".to_owned(), |r| r.rounded(2)),
+            None => "by the heat in the case".to_owned(),
+        };
+        picture.text((x, at + 14.0), Anchor::Start, "small", &resistance);
+        for (line, words) in wrap(step_of.cure, 33, 0).iter().take(2).enumerate() {
             picture.text((x, at + 27.0 + 12.0 * line as f64), Anchor::Start, "note", words);
         }
     }
@@ -155,7 +171,7 @@ fn curve(picture: &mut Picture, path: &HeatPath, top: f64) {
             picture.text((x(room), top + CURVE + 31.0), Anchor::Middle, "note", &Interval::rounded(clock, 2));
         }
     }
-    let side = WIDTH - RIGHT + 12.0;
+    let side = WIDTH - RIGHT + 30.0;
     picture.text((side, top + CURVE + 16.0), Anchor::Start, "small", "room, °C");
     picture.text((side, top + CURVE + 31.0), Anchor::Start, "note", "clock it holds");
 }

@@ -146,6 +146,7 @@ pub fn read(files: &[SourceFile]) -> (ReadLibrary, Vec<Problem>) {
         }
     }
     gathered.finish(&mut read, &mut found);
+    refits(&mut read);
     prices::apply(&mut read.library, &read.prices);
     references(&mut read, &mut found);
     found.sort_by(|a, b| (&a.file, a.line, a.column).cmp(&(&b.file, b.line, b.column)));
@@ -277,6 +278,36 @@ fn accept(
     true
 }
 
+/// What fans do not bring along with them: how the cooler then carries heat is computed, and they have prices of their own.
+const NOT_OF_FANS: [&str; 6] = ["resistance", "rated_heat", "fans", "offers", "refit_of", "paste_applied"];
+
+/// Fans for a cooler have everything else from it: the part is read again from the cooler's figures under its own.
+fn refits(read: &mut ReadLibrary) {
+    let of: Vec<(PartId, PartId)> = read
+        .library
+        .coolers
+        .values()
+        .filter_map(|cooler| Some((cooler.id.clone(), cooler.refit_of.clone()?)))
+        .collect();
+    for (id, base) in of {
+        let (Some(own), Some(base)) =
+            (read.tables.get(&(Kind::Cooler, id.clone())), read.tables.get(&(Kind::Cooler, base)))
+        else {
+            continue;
+        };
+        let mut base = base.clone();
+        base.entries.retain(|name, _| !NOT_OF_FANS.contains(&name.as_str()));
+        let merged = base.overlaid(own, Origin::Sheet);
+        // Both were read once already: what is wrong with them is told.
+        let mut told = Problems::new("", "");
+        let mut fields = Fields::read(&merged, 0..0, "", Origin::Sheet, &mut told);
+        if let Some(cooler) = crate::part::cooler::cooler(&mut fields) {
+            read.library.coolers.insert(id.clone(), cooler);
+            read.tables.insert((Kind::Cooler, id), merged);
+        }
+    }
+}
+
 /// Reports ids that are named but not there.
 fn references(read: &mut ReadLibrary, found: &mut Vec<Problem>) {
     let library = &read.library;
@@ -342,6 +373,9 @@ fn references(read: &mut ReadLibrary, found: &mut Vec<Problem>) {
         }
     }
     for cooler in library.coolers.values() {
+        if let Some(base) = cooler.refit_of.as_ref().filter(|id| !library.coolers.contains_key(*id)) {
+            missing(&cooler.id, "refit_of", base, "cooler");
+        }
         for socket in cooler.sockets.iter().chain(&cooler.sockets_with_extra_set) {
             if !library.sockets.contains_key(socket) {
                 missing(&cooler.id, "sockets", socket, "socket");

@@ -261,7 +261,16 @@ impl Lint<'_> {
                 self.warning(&cooler.id, "height", message, "add its height");
             }
             let is_silent = cooler.resistance.is_unknown() && cooler.rated_heat.is_unknown();
-            if is_silent && cooler.fins.is_none() && cooler.liquid.is_none() {
+            if cooler.is_refit() && cooler.fans.is_none() {
+                let message = format!("{} is fans for another cooler, but has none", cooler.id);
+                self.warning(
+                    &cooler.id,
+                    "fans",
+                    message,
+                    "add count, free_flow and shut_pressure of the fans",
+                );
+            }
+            if is_silent && !cooler.is_refit() && cooler.fins.is_none() && cooler.liquid.is_none() {
                 let message =
                     format!("{} has neither resistance nor rated heat, nor fins or a loop", cooler.id);
                 self.warning(&cooler.id, "resistance", message, "add one of them");

@@ -122,6 +122,38 @@ fn warming_ends_at_the_steady_path_and_goes_with_two_stores() {
     assert!(settles(&heavy) > 3.0 * light, "a heavier cooler takes longer");
 }
 
+/// Other fans on the same fins: the faster ones carry more, the calmer ones less, the same ones the same; nothing else of
+/// the cooler changes, and the joint stays as it is.
+#[test]
+fn other_fans_move_the_same_cooler_up_or_down() {
+    use upgrade::carry::cooler_air::cooler_to_air;
+    let all = library();
+    let machine = machine("demo", &all);
+    let cooler = |id: &str| all.library.coolers.values().find(|cooler| cooler.id.text() == id).unwrap();
+    let at = |cooler: Option<&upgrade::part::cooler::Cooler>| {
+        let proposal = Proposal {
+            now: &machine,
+            changes: Changes { cooler, ..Changes::default() },
+            library: &all.library,
+        };
+        assert!(proposal.old_joint().is_some(), "the cooler is not lifted");
+        cooler_to_air(&proposal).get().unwrap()
+    };
+    let (now, swift, calm) =
+        (at(None), at(Some(cooler("larkspur-90-swift"))), at(Some(cooler("larkspur-90-calm"))));
+    let ends = |one: quantity::interval::Interval<_>| (one.low().si(), one.high().si());
+    let (now_ends, swift, calm) = (ends(now), ends(swift), ends(calm));
+    assert!(swift.0 < now_ends.0 && swift.1 < now_ends.1, "{swift:?} against {now_ends:?}");
+    assert!(calm.0 > now_ends.0 && calm.1 > now_ends.1, "{calm:?} against {now_ends:?}");
+    let mut same = cooler("larkspur-90-swift").clone();
+    same.fans = machine.cooler.part.fans.clone();
+    let same = at(Some(&same));
+    assert!((same.low().si() / now.low().si() - 1.0).abs() < 1e-9, "{same:?}");
+    assert!((same.high().si() / now.high().si() - 1.0).abs() < 1e-9, "{same:?}");
+    let (fans, base) = (cooler("larkspur-90-swift"), cooler("larkspur-90"));
+    assert_eq!((fans.height, fans.force, &fans.sockets), (base.height, base.force, &base.sockets));
+}
+
 /// A loop and a fanless cooler that are known only by what they are built of carry heat in the verdict, and less of it
 /// where less moves.
 #[test]

@@ -100,7 +100,7 @@ fn fresh_paste_is_pressed_as_it_was_asked_for() {
     let with = |cooler| Changes { paste, cooler, ..Changes::default() };
     let proposal = Proposal { now: &machine, changes: with(screwed), library: &all.library };
     let mut one_side = wanted(Some(Pattern::Line), Some(Order::OneSideFirst));
-    one_side.putting.cells = 64;
+    one_side.putting.cells = 48;
     let line = solved(&proposal, &one_side);
     assert!(line.joint.what.starts_with("line, pressed"), "{}", line.joint.what);
     assert!(line.joint.map.as_ref().unwrap().covered_die > 0.95);

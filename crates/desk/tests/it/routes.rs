@@ -76,6 +76,43 @@ proptest! {
     }
 }
 
+/// Fans for the cooler that is there are a route of their own: no paste, no lifting, less time at the bench, and as exact.
+#[test]
+fn other_fans_alone_compete_with_paste_and_coolers() {
+    let all = library();
+    let mut machine = machine("demo", &all);
+    machine.wishes.budget = Some("60 EUR".parse().unwrap());
+    let mut few = all.library.clone();
+    few.coolers.retain(|id, _| id.text().starts_with("larkspur-90") || id.text() == "holloway-92");
+    few.pastes.retain(|id, _| id.text().starts_with("skerry"));
+    few.processors.clear();
+    few.boards.clear();
+    few.memory.clear();
+    few.supplies.clear();
+    let options = Options::of(&machine, &few, Currency::EUR);
+    let search = Search::new(&machine, &few, &options);
+    let (fast, plain) = (search.front().routes, search.enumerate());
+    let objectives = |list: &[Found]| list.iter().map(|found| found.objectives).collect::<Vec<_>>();
+    assert_eq!(objectives(&fast), objectives(&plain));
+    let of = |ids: &[&str]| {
+        fast.iter().find(|found| {
+            let changed = options.changes(&found.choice).ids();
+            changed.iter().map(upgrade::part::id::PartId::text).eq(ids.iter().copied())
+        })
+    };
+    let fans = of(&["larkspur-90-swift"]).expect("faster fans alone are on the front");
+    let paste = of(&["skerry-plain"]).expect("fresh paste alone is on the front");
+    // The whole price of the fans: the cooler stays and brings nothing.
+    assert_eq!(fans.objectives.cost, 1_100);
+    assert!(fans.objectives.saved_s() > 0 && fans.objectives.minutes < paste.objectives.minutes);
+    // On a machine with another cooler they do not go on.
+    let mut other = machine.clone();
+    other.cooler.part =
+        all.library.coolers.values().find(|one| one.id.text() == "holloway-92").unwrap().clone();
+    let search = Search::new(&other, &few, &options);
+    assert_eq!(search.risk(&fans.choice), None);
+}
+
 #[test]
 fn every_rule_is_weighed_exactly_once() {
     let stages = Stages::new();

@@ -49,7 +49,7 @@ fn check(sheet: &JobSheet) {
         "cooler-on",
         "memory-in",
     ];
-    for inside in INSIDE.iter().chain(&["fan", "board-power", "board-cables"]) {
+    for inside in INSIDE.iter().chain(&["fan", "fans", "board-power", "board-cables"]) {
         before(sheet, "shut-down", inside);
         before(sheet, "cord-out", inside);
         before(sheet, inside, "cord-in");
@@ -66,6 +66,7 @@ fn check(sheet: &JobSheet) {
         ("soak-before", "shut-down"),
         ("cool-down", "cooler-off"),
         ("cooler-off", "processor-out"),
+        ("fans", "fan"),
         ("cooler-off", "board-out"),
         ("processor-out", "processor-in"),
         ("board-out", "board-in"),
@@ -129,6 +130,26 @@ fn every_route_of_every_demo_machine_has_a_safe_sheet() {
         }
     }
     assert!(made > 1500, "{made} sheets");
+    // Fans alone: the cooler stays on, the old fan's plug comes off and the new one's on.
+    let machine = machine("demo", &library);
+    let fans = library.library.coolers.values().find(|cooler| cooler.id.text() == "larkspur-90-swift");
+    for processor in
+        [None, library.library.processors.values().find(|one| one.socket == machine.board.part.socket)]
+    {
+        let changes = Changes {
+            cooler: fans,
+            processor,
+            paste: processor.and(library.library.pastes.values().next()),
+            ..Changes::default()
+        };
+        let sheet =
+            job_sheet(&Proposal { now: &machine, changes, library: &library.library }, "fans", "a bead")
+                .unwrap();
+        let has = |id: &str| sheet.steps.iter().any(|step| step.id == id);
+        assert!(has("fans"));
+        assert_eq!((has("cooler-off"), has("fan")), (processor.is_some(), processor.is_some()));
+        check(&sheet);
+    }
 }
 
 #[test]

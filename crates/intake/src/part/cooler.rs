@@ -42,6 +42,7 @@ pub fn cooler(fields: &mut Fields<'_, '_>) -> Option<Cooler> {
     let id = fields.required_id("id");
     let maker = fields.required_text("maker");
     let name = fields.required_text("name");
+    let refit_of = fields.id("refit_of");
     let build = fields.word("build", &cooler_builds());
     let sockets = fields.ids("sockets");
     let sockets_with_extra_set = fields.ids("sockets_with_extra_set");
@@ -64,6 +65,7 @@ pub fn cooler(fields: &mut Fields<'_, '_>) -> Option<Cooler> {
         id: id?,
         maker: maker?,
         name: name?,
+        refit_of,
         build,
         sockets,
         sockets_with_extra_set,

@@ -1,16 +1,16 @@
 //! The cooler to the air that enters it: from its fins, its sheet or its rating; at other fan speeds; at a height.
 
 use physics::air::density::ratio_at;
-use physics::cooler::fan::sound_change_db;
+use physics::cooler::fan::{Fan, Resistance, operating_point, sound_change_db};
 use quantity::dimension::{SoundLevelDim, ThermalResistanceDim};
 use quantity::interval::Interval;
 use quantity::measure::Quantity;
-use quantity::reading::Figure;
+use quantity::reading::{Figure, Reading};
 
 use crate::carry::assumption::between;
 use crate::carry::cooler_build::{in_still_air, of_loop, under_fans};
 use crate::machine::proposal::Proposal;
-use crate::part::cooler::{Cooler, CoolerBuild};
+use crate::part::cooler::{Cooler, CoolerBuild, Fans};
 
 /// Temperature rise at which makers state the heat a cooler carries, in kelvin.
 ///
@@ -61,6 +61,9 @@ pub fn density(proposal: &Proposal<'_>) -> (f64, f64) {
 pub fn cooler_to_air(proposal: &Proposal<'_>) -> Figure<ThermalResistanceDim> {
     let cooler = proposal.cooler();
     let density = density(proposal);
+    if cooler.is_refit() && cooler.resistance.is_unknown() && cooler.rated_heat.is_unknown() {
+        return with_fans(proposal, cooler, density);
+    }
     if cooler.resistance.is_unknown()
         && let Some((best, worst)) = from_build(proposal, density)
     {
@@ -72,6 +75,65 @@ pub fn cooler_to_air(proposal: &Proposal<'_>) -> Figure<ThermalResistanceDim> {
             Quantity::from_si(resistance.high().si() * at_ratio(density.1).1),
         )
     })
+}
+
+/// The cooler that is there with other fans.
+///
+/// # Model
+/// Where its fins are known, from them; else the resistance on its sheet, or its rating, at the ratio of the air its fins
+/// get: where both fans' straight lines meet the same resistance to flow, which is not known and lies between one that
+/// goes with the flow and one that goes with its square, and is such that the old fans worked at 40 to 80 % of their free
+/// flow (common practice, no source).
+fn with_fans(proposal: &Proposal<'_>, fans: &Cooler, density: (f64, f64)) -> Figure<ThermalResistanceDim> {
+    let present = &proposal.now.cooler.part;
+    let base = match &fans.refit_of {
+        Some(id) if *id != present.id => proposal.library.coolers.get(id),
+        _ => Some(present),
+    };
+    let found = base.zip(fans.fans.as_ref()).and_then(|(base, new)| {
+        if let Some(fins) =
+            base.fins.as_ref().filter(|_| base.liquid.is_none() && base.resistance.is_unknown())
+        {
+            return Some((under_fans(fins, new, density.0)?.0, under_fans(fins, new, density.1)?.1));
+        }
+        let known = base.resistance.or(from_rating(base)).get()?;
+        let ratios = flow_ratios(base.fans.as_ref()?, new)?;
+        Some((
+            known.low().si() * at_ratio(density.0).0 * at_ratio(ratios.1).0,
+            known.high().si() * at_ratio(density.1).1 * at_ratio(ratios.0).1,
+        ))
+    });
+    found.map_or(Reading::Unknown, |(best, worst)| between(best, worst))
+}
+
+/// Where on their line the old fans may have worked, as shares of their free flow.
+///
+/// # Source
+/// common practice, no source.
+const OLD_WORKED_AT: [f64; 2] = [0.4, 0.8];
+
+/// Least and most flow of other fans over that of the old ones, through the same fins.
+fn flow_ratios(old: &Fans, new: &Fans) -> Option<(f64, f64)> {
+    let fan = |fans: &Fans| {
+        Some(Fan {
+            shut_pressure_pa: fans.shut_pressure.get()?.middle().si(),
+            free_flow_m3_s: fans.free_flow.get()?.middle().si() * f64::from(fans.count),
+        })
+    };
+    let (old, new) = (fan(old)?, fan(new)?);
+    let mut ratios = (f64::INFINITY, 0.0_f64);
+    for share in OLD_WORKED_AT {
+        let flow = share * old.free_flow_m3_s;
+        let lost_pa = old.shut_pressure_pa * (1.0 - share);
+        for fins in [
+            Resistance { linear_pa_s_m3: lost_pa / flow, quadratic_pa_s2_m6: 0.0 },
+            Resistance { linear_pa_s_m3: 0.0, quadratic_pa_s2_m6: lost_pa / (flow * flow) },
+        ] {
+            let (now, _) = operating_point(&new, &fins).ok()?;
+            ratios = (ratios.0.min(now / flow), ratios.1.max(now / flow));
+        }
+    }
+    Some(ratios)
 }
 
 /// A cooler from what it is built of, where that is known: K/W at the best end and at the worst.

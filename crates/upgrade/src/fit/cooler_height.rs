@@ -17,7 +17,7 @@ pub const RULE: Rule = Rule {
 
 fn quick(proposal: &Proposal<'_>) -> Verdict {
     let changes = &proposal.changes;
-    if changes.cooler.is_none() && changes.case.is_none() && changes.board.is_none() {
+    if !changes.changes_cooler() && changes.case.is_none() && changes.board.is_none() {
         return Verdict::Fits;
     }
     let cooler = proposal.cooler();
@@ -27,7 +27,7 @@ fn quick(proposal: &Proposal<'_>) -> Verdict {
 
 fn judge(proposal: &Proposal<'_>) -> Finding {
     let (cooler, case) = (proposal.cooler(), proposal.case());
-    if proposal.changes.cooler.is_none()
+    if !proposal.changes.changes_cooler()
         && proposal.changes.case.is_none()
         && proposal.changes.board.is_none()
     {

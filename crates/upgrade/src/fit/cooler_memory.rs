@@ -20,7 +20,7 @@ pub const RULE: Rule = Rule {
 
 fn judge(proposal: &Proposal<'_>) -> Finding {
     let cooler = proposal.cooler();
-    if proposal.changes.cooler.is_none()
+    if !proposal.changes.changes_cooler()
         && proposal.changes.memory.is_none()
         && proposal.changes.board.is_none()
     {

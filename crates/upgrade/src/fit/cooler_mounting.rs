@@ -19,7 +19,7 @@ pub const RULE: Rule = Rule {
 fn judge(proposal: &Proposal<'_>) -> Finding {
     let (cooler, board) = (proposal.cooler(), proposal.board());
     let names = |ids: &[PartId]| ids.iter().map(PartId::text).collect::<Vec<_>>().join(", ");
-    let kept = proposal.changes.cooler.is_none() && proposal.now.board.part.socket == board.socket;
+    let kept = !proposal.changes.changes_cooler() && proposal.now.board.part.socket == board.socket;
     let finding = if kept || cooler.sockets.contains(&board.socket) {
         Finding::new(
             RULE.id,

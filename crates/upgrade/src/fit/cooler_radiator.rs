@@ -24,7 +24,7 @@ fn judge(proposal: &Proposal<'_>) -> Finding {
     if !cooler.is_liquid_loop() {
         return Finding::new(RULE.id, Verdict::Fits, "There is no radiator.");
     }
-    if proposal.changes.cooler.is_none() && proposal.changes.case.is_none() {
+    if !proposal.changes.changes_cooler() && proposal.changes.case.is_none() {
         return Finding::new(RULE.id, Verdict::Fits, "The radiator is in the case already.");
     }
     let places: Vec<String> = case.radiators.iter().map(|length| length.rounded(3)).collect();

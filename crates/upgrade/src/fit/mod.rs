@@ -13,6 +13,7 @@ pub mod case_supply;
 pub mod chipset_generation;
 pub mod cooler_capacity;
 pub mod cooler_contact;
+pub mod cooler_fans;
 pub mod cooler_height;
 pub mod cooler_memory;
 pub mod cooler_mounting;

@@ -2,7 +2,7 @@
 
 use crate::fit::rule::Rule;
 use crate::fit::{
-    case_board, case_supply, chipset_generation, cooler_capacity, cooler_contact, cooler_height,
+    case_board, case_supply, chipset_generation, cooler_capacity, cooler_contact, cooler_fans, cooler_height,
     cooler_memory, cooler_mounting, cooler_radiator, fan_header, firmware, front_panel, instruction_set,
     keys, lanes, memory_build, memory_space, memory_speed, memory_type, multiplier, picture, power_stages,
     second_hand, socket, supply_aux, supply_cards, supply_power, value,
@@ -23,6 +23,7 @@ pub const ALL: &[Rule] = &[
     picture::RULE,
     lanes::RULE,
     cooler_mounting::RULE,
+    cooler_fans::RULE,
     cooler_contact::RULE,
     cooler_capacity::RULE,
     cooler_height::RULE,

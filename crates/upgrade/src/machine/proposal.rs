@@ -76,7 +76,17 @@ impl Changes<'_> {
 
     /// Whether the cooler has to come off.
     pub const fn lifts_cooler(&self) -> bool {
-        self.processor.is_some() || self.board.is_some() || self.cooler.is_some() || self.paste.is_some()
+        self.processor.is_some() || self.board.is_some() || self.changes_cooler() || self.paste.is_some()
+    }
+
+    /// Whether another cooler is put on; other fans for the one that is there are none.
+    pub const fn changes_cooler(&self) -> bool {
+        matches!(self.cooler, Some(cooler) if !cooler.is_refit())
+    }
+
+    /// Whether the cooler that is there gets other fans.
+    pub const fn changes_fans(&self) -> bool {
+        matches!(self.cooler, Some(cooler) if cooler.is_refit())
     }
 }
 

@@ -19,6 +19,8 @@ pub struct Cooler {
     pub maker: String,
     /// Name.
     pub name: String,
+    /// The cooler on which these are only other fans; none for a cooler of its own.
+    pub refit_of: Option<PartId>,
     /// How it is built.
     pub build: Reading<CoolerBuild>,
     /// Sockets it has a mounting set for.
@@ -58,6 +60,11 @@ pub struct Cooler {
 }
 
 impl Cooler {
+    /// Whether it is only other fans for a cooler that stays on.
+    pub const fn is_refit(&self) -> bool {
+        self.refit_of.is_some()
+    }
+
     /// Whether it is surely a liquid loop.
     pub fn is_liquid_loop(&self) -> bool {
         self.build.get() == Some(CoolerBuild::LiquidLoop)

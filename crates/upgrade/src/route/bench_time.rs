@@ -10,6 +10,7 @@ use crate::machine::proposal::Proposal;
 const OPEN_AND_CLOSE: u32 = 15;
 const PASTE: u32 = 15;
 const COOLER: u32 = 20;
+const FANS: u32 = 10;
 const PROCESSOR: u32 = 15;
 const BOARD: u32 = 75;
 const MEMORY: u32 = 5;
@@ -29,7 +30,8 @@ pub fn minutes(proposal: &Proposal<'_>) -> u32 {
     let mut minutes = OPEN_AND_CLOSE;
     let mut add = |is_done: bool, time: u32| minutes += if is_done { time } else { 0 };
     add(changes.lifts_cooler(), PASTE);
-    add(changes.cooler.is_some(), COOLER);
+    add(changes.changes_cooler(), COOLER);
+    add(changes.changes_fans(), FANS);
     add(changes.processor.is_some(), PROCESSOR);
     add(changes.board.is_some(), BOARD);
     add(changes.memory.is_some(), MEMORY);

@@ -177,12 +177,17 @@ impl<'a> Options<'a> {
         };
         let mut kits = market.offered(&library.memory, |kit| &kit.offers, memory);
         kits.retain(|purchase| holds(purchase.part));
+        let mut coolers = market.offered(&library.coolers, |cooler| &cooler.offers, cooler);
+        for purchase in coolers.iter_mut().filter(|purchase| purchase.part.is_refit()) {
+            // The cooler stays, so it brings nothing.
+            purchase.cost = purchase.price.minor();
+        }
         Self {
             currency,
             processors: market.offered(&library.processors, |processor| &processor.offers, processor),
             boards,
             memory: kits,
-            coolers: market.offered(&library.coolers, |cooler| &cooler.offers, cooler),
+            coolers,
             pastes: market.offered(&library.pastes, |paste| &paste.offers, 0),
             supplies: market.offered(&library.supplies, |supply| &supply.offers, supply),
             memory_may_stay,

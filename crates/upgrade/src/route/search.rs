@@ -210,7 +210,7 @@ impl<'a> Search<'a> {
     /// Whether a lifted cooler gets paste.
     fn has_paste(&self, choice: &Choice) -> bool {
         let changes = self.options.changes(choice);
-        let lifted = changes.processor.is_some() || changes.board.is_some() || changes.cooler.is_some();
+        let lifted = changes.processor.is_some() || changes.board.is_some() || changes.changes_cooler();
         let brings_paste =
             changes.cooler.is_some_and(|cooler| cooler.paste_applied.get() == Some(Support::Yes));
         !lifted || changes.paste.is_some() || brings_paste

@@ -33,9 +33,9 @@ pub struct JobSheet {
 /// What holds before the first step.
 pub fn beginning(proposal: &Proposal<'_>) -> BTreeSet<Fact> {
     let changes = &proposal.changes;
+    let swaps_fans = changes.changes_fans() && !changes.lifts_cooler();
     let mut holds = BTreeSet::from([
         Fact::MainsConnected,
-        Fact::FanConnected,
         Fact::CoolerOn,
         Fact::SocketClosed,
         Fact::OldProcessorIn,
@@ -51,11 +51,13 @@ pub fn beginning(proposal: &Proposal<'_>) -> BTreeSet<Fact> {
             holds.insert(fact);
         }
     };
+    // Other fans are not connected before they are there.
+    keep(!swaps_fans, Fact::FanConnected);
     keep(!moves_processor, Fact::NewProcessorIn);
     keep(changes.board.is_none(), Fact::NewBoardIn);
     keep(changes.memory.is_none() && changes.board.is_none(), Fact::NewMemoryIn);
     keep(changes.supply.is_none(), Fact::NewSupplyIn);
-    keep(changes.cooler.is_some(), Fact::BaseClean);
+    keep(changes.changes_cooler(), Fact::BaseClean);
     keep(!changes.lifts_cooler(), Fact::PasteOn);
     keep(!keys_step(proposal), Fact::KeysNoted);
     keep(
@@ -174,14 +176,20 @@ fn steps(proposal: &Proposal<'_>, paste_amount: &str) -> Vec<Step> {
         if !moves_processor {
             list.push(paste::clean_lid());
         }
-        if changes.cooler.is_none() {
+        if !changes.changes_cooler() {
             list.push(paste::clean_base());
         }
         list.push(match changes.paste {
             None if cooler::brings_paste(proposal.cooler()) => paste::came_on_cooler(),
             paste => paste::put(paste, paste_amount),
         });
+        if changes.changes_fans() {
+            list.push(cooler::swap_fans(proposal.cooler(), cooler::Swapped::Off));
+        }
         list.extend([cooler::put_on(proposal.cooler()), cooler::connect_fan(proposal.cooler())]);
+    }
+    if changes.changes_fans() && !changes.lifts_cooler() {
+        list.push(cooler::swap_fans(proposal.cooler(), cooler::Swapped::On));
     }
     if changes.memory.is_some() || changes.board.is_some() {
         list.push(memory::put_in(&proposal.memory()));

@@ -88,6 +88,47 @@ pub fn put_on(cooler: &Cooler) -> Step {
     }
 }
 
+/// Where the cooler is while its fans are swapped.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Swapped {
+    /// It stays on the processor.
+    On,
+    /// It is off already.
+    Off,
+}
+
+/// Swap the fans of a cooler that stays.
+pub fn swap_fans(cooler: &Cooler, swapped: Swapped) -> Step {
+    let (needs, gives): (&'static [Fact], &'static [Fact]) = match swapped {
+        Swapped::On => (&[Fact::Bonded, Fact::PartsChecked, Fact::CoolerOn], &[Fact::FanConnected]),
+        Swapped::Off => (&[Fact::Bonded, Fact::PartsChecked], &[]),
+    };
+    let plug = match swapped {
+        Swapped::On => " Then the plug goes on the header marked for the processor's fan.",
+        Swapped::Off => "",
+    };
+    Step {
+        needs,
+        bars: &[Fact::MainsConnected],
+        gives,
+        cautions: vec![SHARP_FINS],
+        ..Step::new(
+            "fans",
+            10,
+            Words {
+                title: format!("Swap the fans: {}", cooler.name),
+                what: format!(
+                    "Note which way the old fan blows: an arrow on its frame, or else air leaves at the side of the struts. Unplug it, spring its \
+clips off outwards and lift it away without levering on the fins; blow dust out of them. Hang the new fan the same way round.{plug}"
+                ),
+                why: "A fan that blows against the case's air, or from the wrong side, carries less than the old one did.",
+                right: "It sits flat, turns freely by a finger, and no wire touches the blades.",
+                otherwise: "The clips do not reach: it is a fan of another size or thickness; put the old one back.",
+            },
+        )
+    }
+}
+
 /// Plug the fan in.
 pub fn connect_fan(cooler: &Cooler) -> Step {
     let pump = if cooler.is_liquid_loop() {
