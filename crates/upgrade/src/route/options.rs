@@ -144,8 +144,7 @@ impl<'a> Options<'a> {
         let mut market = Market { machine, library, currency, without_price: 0 };
         // What the replaced part brings; nothing where it is unknown, so that no route is praised for
         // money that may not come.
-        let processor =
-            market.worth(machine.processor.resale.or(machine.processor.part.offers.resale)).unwrap_or(0);
+        let processor = processor_resale(machine, library, currency);
         let board = market.worth(machine.board.resale.or(machine.board.part.offers.resale)).unwrap_or(0);
         let cooler = market.worth(machine.cooler.resale.or(machine.cooler.part.offers.resale)).unwrap_or(0);
         let supply = market.worth(machine.supply.resale.or(machine.supply.part.offers.resale)).unwrap_or(0);
@@ -207,6 +206,12 @@ impl<'a> Options<'a> {
             case: None,
         }
     }
+}
+
+/// What the machine's processor brings when it comes out, in minor units; nothing where that is unknown.
+pub fn processor_resale(machine: &Machine, library: &Library, currency: Currency) -> i64 {
+    let amount = machine.processor.resale.or(machine.processor.part.offers.resale);
+    amount.and_then(|amount| in_currency(amount, currency, &library.rates)).map_or(0, Money::minor)
 }
 
 /// One option of each kind by its place, counted from one; zero keeps what is there.

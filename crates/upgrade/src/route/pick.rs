@@ -49,7 +49,7 @@ pub struct Pick {
 ///
 /// # Source
 /// common practice, no source.
-const YEARS: f64 = 3.0;
+pub const YEARS: f64 = 3.0;
 
 const SECONDS_A_YEAR: f64 = 31_557_600.0;
 

@@ -70,7 +70,10 @@ pub enum PlanError {
 }
 
 /// The machine with its owner's amounts in the plan's currency.
-pub(crate) fn in_one_currency(
+///
+/// # Errors
+/// No rate leads from one of them to that currency.
+pub fn in_one_currency(
     machine: &Machine,
     library: &Library,
     currency: Currency,

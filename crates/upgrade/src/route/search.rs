@@ -275,10 +275,20 @@ impl<'a> Search<'a> {
 
     /// The front, by decomposition.
     pub fn front(&self) -> Front {
+        self.front_from(0)
+    }
+
+    /// The front of those routes alone that put another processor in: where many machines are planned together, the
+    /// processor that comes out has a use that a route which keeps it cannot have.
+    pub fn front_of_swaps(&self) -> Front {
+        self.front_from(1)
+    }
+
+    fn front_from(&self, first_processor: usize) -> Front {
         let stages = Stages::new();
         let mut front = Archive::default();
         let mut mounts = Mounts::default();
-        for processor in 0..=self.options.processors.len() {
+        for processor in first_processor..=self.options.processors.len() {
             for board in 0..=self.options.boards.len() {
                 let pair = Choice { processor, board, ..Choice::default() };
                 let proposal = self.proposal(&pair);
