@@ -2,6 +2,7 @@
 
 pub mod chart;
 pub mod check;
+pub mod fleet;
 pub mod json;
 pub mod prices;
 pub mod verify;

@@ -17,6 +17,7 @@ use core::time::Duration;
 
 use microlp::{ComparisonOp, OptimizationDirection, SolveOptions, Variable};
 
+use crate::narrow::narrow;
 use crate::start::rounded;
 
 /// One way as numbers.
@@ -193,7 +194,13 @@ fn solve(
         return Ok(Chosen { counts: nothing, sums: Sums::default(), proof: Proof::Optimal });
     }
     let worth = |way: &WayRow| worth(problem, at_least, way);
-    let relaxed = program(problem, at_least, Machines::Divided)?;
+    let objective = |sums: &Sums| match at_least {
+        None => sums.objective(problem.money_counts),
+        Some(_) => -sums.cost,
+    };
+    let free: Vec<Vec<i64>> =
+        problem.groups.iter().map(|group| vec![group.count; group.ways.len()]).collect();
+    let relaxed = program(problem, at_least, Machines::Divided, &free)?;
     let solved = relaxed.model.solve().map_err(ChooseError::Solver)?;
     let start = match solved.solution() {
         Some(solution) if at_least.is_none() => {
@@ -204,11 +211,17 @@ fn solve(
         }
         _ => None,
     };
-    let whole = program(problem, at_least, Machines::Whole)?;
+    let in_hand = start.as_ref().and_then(|start| sums(problem, start).map(|sums| objective(&sums)));
+    let narrowed = in_hand.and_then(|in_hand| narrow(problem, &worth, &|way| spent(problem, way), in_hand));
+    let most = narrowed.as_ref().map_or(&free, |narrowed| &narrowed.most);
+    let whole = program(problem, at_least, Machines::Whole, most)?;
     let mut options = SolveOptions::default();
     options.time_limit = time_limit;
     options.tolerances.feasibility = 1e-9;
-    options.warm_start = start.as_ref().map(|start| {
+    // What is in hand may use more of a way than any better choice does; then the search begins without it.
+    let within =
+        |start: &&Vec<Vec<i64>>| start.iter().flatten().zip(most.iter().flatten()).all(|(a, b)| a <= b);
+    options.warm_start = start.as_ref().filter(within).map(|start| {
         let pairs = whole.places.iter().flatten().zip(start.iter().flatten());
         pairs.map(|(variable, count)| (*variable, *count as f64)).collect()
     });
@@ -223,7 +236,6 @@ fn solve(
     };
     let mut chosen =
         Chosen { sums: sums(problem, &counts).ok_or(ChooseError::Broken)?, counts, proof: Proof::Optimal };
-    let objective = |sums: &Sums| sums.objective(problem.money_counts);
     if let Some((start, better)) = start.and_then(|start| sums(problem, &start).map(|sums| (start, sums)))
         && objective(&better) > objective(&chosen.sums)
     {
@@ -232,8 +244,10 @@ fn solve(
     if !proved {
         let reached = objective(&chosen.sums) as f64;
         // A search that was stopped before its first node has no bound of its own; the divided machines' is one.
-        let bound = stats.best_bound.or_else(|| solved.solution().map(microlp::Solution::objective));
-        chosen.proof = Proof::Within { gap: bound.map(|bound| (bound * SCALE - reached).max(0.0)) };
+        let own = stats.best_bound.map(|bound| bound * SCALE);
+        let bound = own.into_iter().chain(narrowed.map(|narrowed| narrowed.bound)).reduce(f64::min);
+        // Bounded from above by what is in hand, too: the search looked only for better ones.
+        chosen.proof = Proof::Within { gap: bound.map(|bound| (bound - reached).max(0.0)) };
     }
     Ok(chosen)
 }
@@ -265,18 +279,25 @@ fn worth(problem: &Problem, at_least: Option<i64>, way: &WayRow) -> i64 {
     }
 }
 
-fn program(problem: &Problem, at_least: Option<i64>, machines: Machines) -> Result<Program, ChooseError> {
+/// The program; no way is used for more machines than `limits` says.
+fn program(
+    problem: &Problem,
+    at_least: Option<i64>,
+    machines: Machines,
+    limits: &[Vec<i64>],
+) -> Result<Program, ChooseError> {
     let mut model = microlp::Problem::new(OptimizationDirection::Maximize);
     let mut variables: Vec<(Variable, &WayRow)> = Vec::new();
     let mut places: Vec<Vec<Variable>> = Vec::with_capacity(problem.groups.len());
-    for group in &problem.groups {
+    for (group, limits) in problem.groups.iter().zip(limits) {
         let most = i32::try_from(group.count).map_err(|_| ChooseError::TooMany(group.count))?;
         let mut ways = Vec::with_capacity(group.ways.len());
-        for way in &group.ways {
+        for (way, limit) in group.ways.iter().zip(limits) {
+            let limit = i32::try_from(*limit).unwrap_or(most).min(most);
             let worth = worth(problem, at_least, way) as f64 / SCALE;
             let variable = match machines {
-                Machines::Whole => model.add_integer_var(worth, (0, most)),
-                Machines::Divided => model.add_var(worth, (0.0, f64::from(most))),
+                Machines::Whole => model.add_integer_var(worth, (0, limit)),
+                Machines::Divided => model.add_var(worth, (0.0, f64::from(limit))),
             };
             variables.push((variable, way));
             ways.push(variable);

@@ -102,11 +102,28 @@ pub enum NoWays {
         settle: Vec<String>,
     },
     /// The value of what is saved cannot be told.
-    #[error("its record does not say {what}, so that no change can be valued")]
+    #[error("{what}, so that no change can be valued")]
     NotValued {
         /// Field.
         what: &'static str,
     },
+}
+
+impl NoWays {
+    /// What would settle it, or what is missing.
+    pub fn short(&self) -> &str {
+        match self {
+            Self::Plan(PlanError::NoTasks { .. }) => {
+                "its record has no task; write at least one [[task]], or give common tasks"
+            }
+            Self::Plan(PlanError::NoCurrency) => "no currency is known",
+            Self::Plan(PlanError::Currency { .. }) => {
+                "an amount in its record is in a currency without a rate"
+            }
+            Self::Unknown { settle } => settle.first().map_or("a reading is missing", String::as_str),
+            Self::NotValued { what } => what,
+        }
+    }
 }
 
 const SECONDS_A_YEAR: f64 = 31_557_600.0;
@@ -234,11 +251,16 @@ impl Scale {
     fn of(machine: &Machine, terms: &Terms) -> Result<Self, NoWays> {
         let wishes = &machine.wishes;
         let waited = machine.workload.tasks.iter().filter(|task| task.attended == Attended::Waited);
-        let days = machine.setting.days_a_year.ok_or(NoWays::NotValued { what: "setting.days_a_year" })?;
+        let days = machine
+            .setting
+            .days_a_year
+            .ok_or(NoWays::NotValued { what: "its record does not say setting.days_a_year" })?;
         let hour_minor = match (terms.goal, wishes.hour_value) {
             (Goal::Hours, _) => 0.0,
             (Goal::Worth, Some(value)) => value.minor() as f64,
-            (Goal::Worth, None) => return Err(NoWays::NotValued { what: "wishes.hour_value" }),
+            (Goal::Worth, None) => {
+                return Err(NoWays::NotValued { what: "its record does not say wishes.hour_value" });
+            }
         };
         Ok(Self {
             goal: terms.goal,

@@ -7,6 +7,7 @@
 
 pub mod csv_tree;
 pub mod demo;
+pub mod encoding;
 pub mod fields;
 pub mod folder;
 pub mod imported;

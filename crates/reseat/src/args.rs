@@ -1,6 +1,7 @@
 //! The words of the command line: each option is defined here once, and help and completion follow.
 
 pub(crate) mod bench;
+pub(crate) mod fleet;
 pub(crate) mod heat;
 pub(crate) mod lists;
 pub(crate) mod paste;
@@ -25,6 +26,7 @@ use picture::PictureArg;
   reseat plan my-machine.toml           the same for a machine that was read or described
   reseat check demo --with PART         every finding about one change
   reseat chart demo                     which processors fit its board
+  reseat fleet demo                     which of many machines to upgrade
   reseat page                           all of it in a browser, kept on this computer
   reseat parts lint --library DIR       contradictions in your parts library
 
@@ -59,6 +61,8 @@ pub(crate) enum Verb {
     Heat(heat::Heat),
     /// How much paste to put, in which pattern, and what the joint then is.
     Paste(paste::Paste),
+    /// Which of many machines to upgrade under one budget and so many hours at the bench.
+    Fleet(fleet::Fleet),
     /// The job sheet of a change: ordered steps with cautions, for terminal, phone and paper.
     Sheet(Sheet),
     /// The hand-over of a change: what was found, what was changed, what to expect of it.

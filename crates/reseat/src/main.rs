@@ -20,6 +20,7 @@ fn main() -> ExitCode {
         Verb::Survey(wanted) => verb::survey::run(wanted, &screen),
         Verb::Machine(wanted) => verb::machine::run(wanted, &screen),
         Verb::Plan(wanted) => verb::plan::run(wanted, &screen),
+        Verb::Fleet(wanted) => verb::fleet::run(wanted, &screen),
         Verb::Check(wanted) => verb::check::run(wanted, &screen),
         Verb::Sheet(wanted) => verb::sheet::run(wanted, &screen),
         Verb::Chart(wanted) => verb::chart::run(wanted, &screen),

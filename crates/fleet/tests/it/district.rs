@@ -8,7 +8,6 @@ use fleet::plan::plan;
 use fleet::terms::{Goal, Resale, Reuse, Terms};
 use fleet::ways::{Freed, NoWays};
 use intake::demo;
-use quantity::money::Money;
 use upgrade::fit::finding::Verdict;
 use upgrade::fit::rule::{judge, overall};
 use upgrade::machine::present::{Fitted, Machine};
@@ -177,7 +176,10 @@ fn what_cannot_be_valued_is_said_and_the_others_go_on() {
         [member(&idle, "idle"), member(&unpaid, "unpaid"), member(&dark, "dark"), member(&demo, "good")];
     let fleet = plan(&members, &library, &terms(&demo), None, QUIET).unwrap();
     assert!(matches!(fleet.groups[0].ways, Err(NoWays::Plan(_))));
-    assert!(matches!(fleet.groups[1].ways, Err(NoWays::NotValued { what: "wishes.hour_value" })));
+    assert!(matches!(
+        fleet.groups[1].ways,
+        Err(NoWays::NotValued { what: "its record does not say wishes.hour_value" })
+    ));
     assert!(fleet.groups[2].ways.as_ref().map_or(true, |ways| ways.list.is_empty() && ways.hanging > 0));
     assert_eq!(fleet.jobs.iter().map(|job| job.member).collect::<Vec<_>>(), [3]);
     let by_hours = Terms { goal: Goal::Hours, ..terms(&demo) };

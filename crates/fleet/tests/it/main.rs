@@ -3,3 +3,4 @@
 mod choice;
 mod district;
 mod moving;
+mod parts;

@@ -8,12 +8,14 @@ use upgrade::part::paste::Paste;
 
 use crate::fields::Fields;
 use crate::library::{ReadLibrary, text_of};
+use crate::machine::common::{Common, Standing};
 use crate::machine::fitted::fitted;
 use crate::machine::load::load;
 use crate::machine::setting::setting;
 use crate::machine::software::software;
 use crate::machine::task::task;
 use crate::machine::wishes::wishes;
+use crate::node::Table;
 use crate::part::board::version;
 use crate::part::words::paste_states;
 use crate::part::{board, case, cooler, memory, paste, processor, supply};
@@ -29,11 +31,50 @@ pub fn read(file: &SourceFile, library: &ReadLibrary) -> (Option<Machine>, Vec<P
     };
     let mut problems = Problems::new(&file.name, text);
     let tree = toml_tree::parse(text, &mut problems);
-    let stem = file.name.rsplit(['/', '\\']).next().unwrap_or("machine").trim_end_matches(".toml");
-    let mut fields = Fields::read(&tree, 0..text.len(), "", Origin::Hand, &mut problems);
+    let stem = stem(&file.name);
+    let machine = of_tree(&tree, text.len(), stem, library, &mut problems);
+    (machine, problems.found)
+}
+
+/// Reads a machine out of a tree. `length` is that of its text, `stem` its id where it has none.
+pub fn of_tree(
+    tree: &Table,
+    length: usize,
+    stem: &str,
+    library: &ReadLibrary,
+    problems: &mut Problems<'_>,
+) -> Option<Machine> {
+    let mut fields = Fields::read(tree, 0..length, "", Origin::Hand, problems);
     let machine = machine(&mut fields, stem, library);
     fields.finish();
+    machine
+}
+
+/// Reads a machine file whose gaps the common fields fill.
+pub fn read_filled(
+    file: &SourceFile,
+    common: &Common,
+    standing: Standing,
+    library: &ReadLibrary,
+) -> (Option<Machine>, Vec<Problem>) {
+    let text = match text_of(file) {
+        Ok(text) => text,
+        Err(problem) => return (None, vec![*problem]),
+    };
+    let mut problems = Problems::new(&file.name, text);
+    let mut tree = toml_tree::parse(text, &mut problems);
+    // A text without a single field is no record; common fields must not make one of it.
+    if !tree.entries.is_empty() {
+        common.fill(&mut tree, standing);
+    }
+    let machine = of_tree(&tree, text.len(), stem(&file.name), library, &mut problems);
     (machine, problems.found)
+}
+
+/// What a machine without an id is called: its file, without folders and ending.
+fn stem(name: &str) -> &str {
+    let last = name.rsplit(['/', '\\']).next().unwrap_or("machine");
+    [".toml", ".tar.gz", ".tgz"].iter().find_map(|ending| last.strip_suffix(ending)).unwrap_or(last)
 }
 
 /// Describes a machine file, for its schema.

@@ -1,4 +1,5 @@
 //! Reading parts and machine files: what is accepted, what is refused and how it is told.
+mod fleet_table;
 mod library;
 mod lint;
 mod machine;

@@ -4,6 +4,7 @@ pub(crate) mod chart;
 pub(crate) mod check;
 pub(crate) mod completion;
 pub(crate) mod file;
+pub(crate) mod fleet;
 pub(crate) mod handover;
 pub(crate) mod heat;
 pub(crate) mod job;

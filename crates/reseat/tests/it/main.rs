@@ -2,6 +2,7 @@
 #![expect(clippy::unwrap_used, reason = "a test that cannot unwrap has failed")]
 mod borders;
 mod commands;
+mod fleet;
 mod mistakes;
 mod observe;
 mod pictures;

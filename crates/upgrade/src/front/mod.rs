@@ -4,6 +4,7 @@
 //! decide: sets as bit masks, power in tenths of a watt, money in cents. The answer is the set of
 //! distinct vectors (cost, speed, wall power) that no other beats, with one witness each.
 
+pub mod fits;
 pub mod skyline;
 pub mod solve;
 pub mod table;

@@ -1,0 +1,6 @@
+//! Fleets: taking machines in from records, captures and tables, and giving the plan out as tables and job sheets.
+
+pub mod demo;
+pub mod sheets;
+pub mod table;
+pub mod take_in;
