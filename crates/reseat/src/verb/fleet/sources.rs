@@ -16,7 +16,7 @@ use crate::exit::Failure;
 use crate::verb::load::library;
 
 /// How many kinds of problem are told in full; `--problems` writes all of them.
-const TOLD: usize = 8;
+const TOLD: usize = 16;
 
 /// Reads everything that was named.
 pub(super) fn take_in(wanted: &Fleet) -> Result<(TakenIn, Library), Failure> {
