@@ -21,19 +21,6 @@ pub fn offers_of<'l>(library: &'l Library, id: &PartId) -> Option<&'l Offers> {
     None
 }
 
-/// How old a price is, in words.
-pub fn age(day: Option<Day>, today: Day) -> String {
-    match day {
-        None => "of an unknown day".to_owned(),
-        Some(day) => match today.days_since(day) {
-            days if days < 0 => format!("of {day}, which is still to come"),
-            0 => "of today".to_owned(),
-            1 => format!("of {day}, 1 day old"),
-            days => format!("of {day}, {days} days old"),
-        },
-    }
-}
-
 /// Prices of a part as JSON.
 pub fn json(
     id: &PartId,

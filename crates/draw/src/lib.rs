@@ -23,6 +23,7 @@ pub mod paste_text;
 pub mod plan_text;
 pub mod power_picture;
 pub mod power_text;
+pub mod price_text;
 pub mod route_picture;
 pub mod sheet_html;
 pub mod sheet_text;

@@ -138,8 +138,13 @@ fn one_pick(out: &mut String, pick: &Pick, width: usize, paint: Paint) {
     heading(out, paint, width, &head);
     for item in &route.items {
         let resale = item.resale.map_or_else(String::new, |resale| format!(", the old one brings {resale}"));
+        // The library's own prices are told together at the end; a shop's price is told with its shop.
+        let shop = match (&item.shop, item.day) {
+            (Some(shop), Some(day)) => format!(" at {shop} on {day}"),
+            _ => String::new(),
+        };
         let text = format!(
-            "{:<11}{}  {} {}{resale}",
+            "{:<11}{}  {} {}{shop}{resale}",
             item.kind.word(),
             item.name,
             item.price,

@@ -217,6 +217,11 @@ pub(crate) struct Plan {
     /// Print the answer as JSON.
     #[arg(long)]
     pub(crate) json: bool,
+    /// Work out at which prices the best value becomes another, however large the library is.
+    #[arg(long)]
+    pub(crate) price_turns: bool,
+    #[command(flatten)]
+    pub(crate) today: lists::TodayArg,
     /// List every route of the front, not only those that save more than every cheaper one.
     #[arg(long)]
     pub(crate) all: bool,
@@ -380,6 +385,12 @@ pub(crate) enum PartsAction {
         /// Only parts of this kind.
         #[arg(long, value_enum)]
         kind: Option<KindArg>,
+        /// Also list sketches: parts of which imports say too little to use them.
+        #[arg(long)]
+        sketches: bool,
+        /// Write the list into this CSV file, in which no cell can be a formula.
+        #[arg(long, value_name = "FILE")]
+        csv: Option<PathBuf>,
         #[command(flatten)]
         library: LibraryArg,
         /// Print the answer as JSON.

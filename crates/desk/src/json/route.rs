@@ -49,6 +49,8 @@ pub fn route(route: &Route) -> Value {
                 "name": item.name,
                 "condition": item.condition.word(),
                 "price": item.price.to_string(),
+                "priced_on": item.day.map(|day| day.to_string()),
+                "shop": item.shop,
                 "resale_of_old": item.resale.map(|money| money.to_string()),
             })
         })

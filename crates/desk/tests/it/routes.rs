@@ -2,11 +2,18 @@
 
 use proptest::prelude::*;
 use quantity::money::Currency;
+use quantity::money::Money;
 use upgrade::fit::rules::ALL;
+use upgrade::machine::present::Machine;
 use upgrade::machine::wishes::{BoardWish, NoiseWish};
+use upgrade::part::id::PartId;
 use upgrade::part::library::Library;
+use upgrade::part::offer::PriceKind;
+use upgrade::route::options::Condition;
 use upgrade::route::options::Options;
+use upgrade::route::pick::PickKind;
 use upgrade::route::plan::plan;
+use upgrade::route::price_turn::{PriceTurn, Turn, price_turns};
 use upgrade::route::search::{Found, Search, Stages};
 
 use crate::demo::{library, machine};
@@ -176,4 +183,57 @@ fn energy_without_a_price_is_said_not_to_count() {
     let said =
         plan.picks.iter().flat_map(|pick| &pick.reasons).any(|reason| reason.contains("energy not counted"));
     assert!(said);
+}
+
+/// The parts of the best value at these prices, by planning anew.
+fn best_value(machine: &Machine, library: &Library) -> Vec<PartId> {
+    let plan = plan(machine, library).unwrap();
+    let pick = plan.picks.iter().find(|pick| pick.kind == PickKind::BestValue);
+    pick.map_or_else(Vec::new, |pick| pick.route.items.iter().map(|item| item.id.clone()).collect())
+}
+
+/// The library with the price of one part set.
+fn priced(library: &Library, turn: &PriceTurn, price: Money) -> Library {
+    let mut library = library.clone();
+    let kind = match turn.condition {
+        Condition::New => PriceKind::New,
+        Condition::Used => PriceKind::SecondHand,
+    };
+    if let Some(part) = library.processors.get_mut(&turn.part) {
+        part.offers.set(kind, price, None);
+    } else if let Some(part) = library.coolers.get_mut(&turn.part) {
+        part.offers.set(kind, price, None);
+    } else if let Some(part) = library.pastes.get_mut(&turn.part) {
+        part.offers.set(kind, price, None);
+    } else if let Some(part) = library.boards.get_mut(&turn.part) {
+        part.offers.set(kind, price, None);
+    } else if let Some(part) = library.memory.get_mut(&turn.part) {
+        part.offers.set(kind, price, None);
+    } else {
+        library.supplies.get_mut(&turn.part).unwrap().offers.set(kind, price, None);
+    }
+    library
+}
+
+#[test]
+fn a_plan_turns_just_where_it_says() {
+    for name in ["demo", "school", "family"] {
+        let all = intake::demo::library().0;
+        let machine = intake::demo::machine(name, &all).unwrap().0.unwrap();
+        let plan = plan(&machine, &all.library).unwrap();
+        let now = best_value(&machine, &all.library);
+        let turns = price_turns(&machine, &all.library, &plan).unwrap();
+        assert!(name != "demo" || turns.len() > 2, "{turns:#?}");
+        for turn in &turns {
+            let Turn::At { price, .. } = &turn.turn else {
+                let dear = Money::from_minor(turn.price.minor() * 20, turn.price.currency());
+                assert_eq!(best_value(&machine, &priced(&all.library, turn, dear)), now, "{turn:?}");
+                continue;
+            };
+            let step = (price.minor() - turn.price.minor()).signum();
+            let before = Money::from_minor(price.minor() - step, price.currency());
+            assert_ne!(best_value(&machine, &priced(&all.library, turn, *price)), now, "{name} {turn:?}");
+            assert_eq!(best_value(&machine, &priced(&all.library, turn, before)), now, "{name} {turn:?}");
+        }
+    }
 }

@@ -1,8 +1,11 @@
 //! `parts`: list, show, lint.
 
+use std::path::Path;
+
 use desk::check::{ids, no_such_part};
 use draw::paint::Role;
 use draw::table::{Side, Table};
+use imports::export::row;
 use intake::csv_tree::value_at;
 use intake::imported::origin::{FigureOrigin, figures, notes};
 use intake::lint::lint;
@@ -17,13 +20,15 @@ use upgrade::part::offer::Offers;
 use crate::args::{KindArg, LibraryArg, Parts, PartsAction};
 use crate::exit::{Exit, Failure};
 use crate::terminal::Screen;
-use crate::verb::file::{print, print_json};
+use crate::verb::file::{print, print_json, write};
 use crate::verb::lists::{self, origin_words};
 use crate::verb::load::library;
 
 pub(crate) fn run(wanted: &Parts, screen: &Screen) -> Result<Exit, Failure> {
     match &wanted.action {
-        PartsAction::List { kind, library, json } => list(*kind, library, *json, screen),
+        PartsAction::List { kind, sketches, csv, library, json } => {
+            list(*kind, *sketches, csv.as_deref(), (library, *json), screen)
+        }
         PartsAction::Show { part, library, json } => show(part, library, *json, screen),
         PartsAction::Preview(list) => lists::run_preview(list, screen),
         PartsAction::Take { list, whole } => lists::take(list, *whole, screen),
@@ -138,7 +143,13 @@ fn facts<'l>(library: &'l Library, id: &PartId, kind: Kind) -> Option<(&'l str, 
     })
 }
 
-fn list(wanted: Option<KindArg>, from: &LibraryArg, as_json: bool, screen: &Screen) -> Result<Exit, Failure> {
+fn list(
+    wanted: Option<KindArg>,
+    with_sketches: bool,
+    csv: Option<&Path>,
+    (from, as_json): (&LibraryArg, bool),
+    screen: &Screen,
+) -> Result<Exit, Failure> {
     let loaded = library(from)?;
     let library = &loaded.read.library;
     let mut table = Table::new(&[
@@ -166,10 +177,37 @@ fn list(wanted: Option<KindArg>, from: &LibraryArg, as_json: bool, screen: &Scre
             used.unwrap_or_default(),
         ]);
     }
+    let mut sketches = 0;
+    for ((part_kind, id), sketch) in &loaded.read.sketches {
+        if wanted.is_some_and(|wanted| kind(wanted) != *part_kind) {
+            continue;
+        }
+        sketches += 1;
+        if !with_sketches {
+            continue;
+        }
+        let key = (*part_kind, id.clone());
+        let name = loaded.read.tables.get(&key).and_then(|table| value_at(table, "name"));
+        let name = name.map(|node| node.value.scalar()).unwrap_or_default();
+        let facts = format!("a sketch, lacks {}", sketch.missing.join(", "));
+        rows.push(json!({ "id": id.text(), "kind": part_kind.word(), "name": name, "facts": facts, "new": null, "second_hand": null, "lacks": sketch.missing }));
+        table.row([id.text().to_owned(), name, facts, String::new(), String::new()]);
+    }
+    if let Some(path) = csv {
+        let mut text = String::new();
+        row(&mut text, table.headings().iter().map(|(heading, _)| heading.as_str()));
+        for cells in table.rows() {
+            row(&mut text, cells.iter().map(String::as_str));
+        }
+        write(path, text.as_bytes())?;
+    }
     if as_json {
         print_json(&serde_json::Value::Array(rows));
     } else {
         print(&table.render(screen.width));
+        if sketches > 0 && !with_sketches {
+            print(&format!("{sketches} sketches are not listed; --sketches lists them\n"));
+        }
     }
     Ok(Exit::Done)
 }

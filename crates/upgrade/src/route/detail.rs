@@ -1,5 +1,6 @@
 //! One route in full: what is bought, what it gains, what it costs, and every finding.
 
+use quantity::day::Day;
 use quantity::dimension::{DurationDim, EnergyDim};
 use quantity::interval::Interval;
 use quantity::measure::Quantity;
@@ -13,6 +14,7 @@ use crate::gain::task::{speeds, widths};
 use crate::machine::present::Machine;
 use crate::machine::proposal::Proposal;
 use crate::part::id::{Kind, PartId};
+use crate::part::offer::PriceKind;
 use crate::route::options::{Choice, Condition, Options, bought};
 use crate::route::score::{Energy, Gain, Objectives, energy, gain};
 use crate::route::search::point;
@@ -30,6 +32,10 @@ pub struct Item {
     pub condition: Condition,
     /// Price.
     pub price: Money,
+    /// Day the price was taken; none where nobody said.
+    pub day: Option<Day>,
+    /// Shop whose list said it; none for the library's own file.
+    pub shop: Option<String>,
     /// What the part that comes out brings, where something comes out.
     pub resale: Option<Money>,
 }
@@ -81,12 +87,19 @@ fn items(options: &Options<'_>, choice: &Choice) -> Vec<Item> {
         ($kind:expr, $list:expr, $place:expr) => {
             if let Some(purchase) = bought($list, $place) {
                 let resale = purchase.price.minor() - purchase.cost;
+                let said = match purchase.condition {
+                    Condition::New => PriceKind::New,
+                    Condition::Used => PriceKind::SecondHand,
+                };
+                let offers = &purchase.part.offers;
                 items.push(Item {
                     kind: $kind,
                     id: purchase.part.id.clone(),
                     name: purchase.part.name.clone(),
                     condition: purchase.condition,
                     price: purchase.price,
+                    day: offers.day(said),
+                    shop: offers.quote(said).and_then(|quote| quote.shop.clone()),
                     resale: (resale != 0).then(|| Money::from_minor(resale, options.currency)),
                 });
             }

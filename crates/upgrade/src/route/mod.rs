@@ -9,6 +9,7 @@ pub mod open_question;
 pub mod options;
 pub mod pick;
 pub mod plan;
+pub mod price_turn;
 pub mod risk;
 pub mod robust;
 pub mod score;

@@ -145,6 +145,15 @@ pub fn picks(machine: &Machine, front: &[Found], detail: impl Fn(&Found) -> Rout
     picks
 }
 
+/// Routes of a front by their worth, the most worth first, whether they are worthwhile or not.
+pub fn by_worth<'f>(machine: &Machine, front: &'f [Found]) -> Vec<&'f Found> {
+    let stay = front.iter().find(|found| found.choice == crate::route::options::Choice::default());
+    let scales = Scales::of(machine, stay);
+    let mut order: Vec<&Found> = front.iter().filter(|found| found.objectives.saved_s() > 0).collect();
+    order.sort_by(|a, b| worth(&scales, b).total_cmp(&worth(&scales, a)).then(a.cmp(b)));
+    order
+}
+
 /// Worth for ordering: net money where an hour's value is known, else time saved for the money.
 fn worth(scales: &Scales, found: &Found) -> f64 {
     scales.weigh(found).net.unwrap_or_else(|| {

@@ -1,6 +1,7 @@
 //! A difference, a history of imports and a history of prices as text.
 
 use draw::paint::Role;
+use draw::price_text::age;
 use draw::table::{Side, Table};
 use imports::preview::{Against, PartChange, PartState, Preview};
 use imports::shelf::Shelved;
@@ -233,7 +234,7 @@ pub(super) fn prices(
             Some(quote) => quote.shop.clone().unwrap_or_else(|| "a list without a shop".to_owned()),
             None => "the library's own file".to_owned(),
         };
-        let age = desk::prices::age(offers.day(kind), today);
+        let age = age(offers.day(kind), today);
         out.push_str(&format!("  {:<12} {price}, {age}, from {from}\n", kind.word()));
     }
     if seen.is_empty() {
