@@ -73,7 +73,7 @@ impl Seen {
             self.every_s = 2.0 * self.every_s.max(0.1);
         }
         let load = moment.load.map_or("rest".to_owned(), |load| {
-            format!("{} at {:.0} % on all cores together", load.word(), 100.0 * moment.share)
+            format!("{} at {:.0} % of all cores", load.word(), 100.0 * moment.share)
         });
         self.now = format!(
             "{:.0} of {:.0} s: {load}; {} wrong results",

@@ -107,7 +107,7 @@ fn curve(seen: &Seen) -> Markup {
 
 fn result(seen: &Seen, report: &Report) -> Markup {
     let (why, help) = ended(report);
-    let good = report.ended == Ended::Done;
+    let good = matches!(report.ended, Ended::Done | Ended::Asked);
     html! {
         section aria-labelledby="went" {
             h2 id="went" { "How the last soak went" }
@@ -137,10 +137,11 @@ pub fn show(app: &App, _ask: &Ask) -> Result<Answer, Wrong> {
         h1 { "Soak" }
         @match &stands {
             Some(Stands::At(_) | Stands::Busy) => {
-                section data-waits="yes" aria-live="polite" {
-                    h2 { "This computer is under load" }
+                h2 { "This computer is under load" }
+                // Outside of what is replaced while somebody may be about to press it.
+                (button(app, "/soak/stop", "Stop the load", &[]))
+                section data-waits="yes" {
                     p { (if seen.now.is_empty() { "The load's data is being made ready." } else { &seen.now }) }
-                    (button(app, "/soak/stop", "Stop the load", &[]))
                     (curve(&seen))
                     p { a.button href="/soak" { "Look again" } }
                 }

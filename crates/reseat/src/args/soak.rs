@@ -6,6 +6,8 @@ use clap::{Args as ClapArgs, ValueEnum};
 use quantity::dimension::{Duration, Frequency, Temperature};
 use soak::sensors::choice::Choice;
 
+use super::picture::PictureArg;
+
 /// Loads.
 #[derive(Debug, Clone, Copy, ValueEnum)]
 pub(crate) enum LoadArg {
@@ -106,6 +108,7 @@ pub(crate) struct Soak {
   reseat log soak.csv                       what is in it, and what looks wrong
   reseat log soak.csv --parquet soak.parquet
   reseat log soak.parquet --csv soak.csv
+  reseat log soak.parquet --svg soak.svg    its temperatures as curves
   reseat log theirs.csv --column \"time s=Zeit\" --column \"package °C=Sensor 7\"")]
 pub(crate) struct Log {
     /// A soak log, CSV or Parquet.
@@ -116,6 +119,8 @@ pub(crate) struct Log {
     /// Write it as Parquet into this file.
     #[arg(long, value_name = "FILE")]
     pub(crate) parquet: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) picture: PictureArg,
     /// Another program's column that stands for one of ours.
     #[arg(long, value_name = "OURS=THEIRS")]
     pub(crate) column: Vec<intake::soak_log::heading::Mapping>,

@@ -17,6 +17,7 @@ use crate::args::soak::Log;
 use crate::exit::{Exit, Failure};
 use crate::terminal::Screen;
 use crate::verb::file::{print, print_json, read, write};
+use crate::verb::picture::write_pictures;
 
 /// A column's name, unknown cells, lowest, mean and highest.
 struct Line {
@@ -112,6 +113,7 @@ pub(crate) fn run(wanted: &Log, screen: &Screen) -> Result<Exit, Failure> {
     let Some(log) = log else {
         return Err(Failure::Report(report::text(&problems, &[source])));
     };
+    write_pictures(&wanted.picture, || draw::soak_picture::soak(&log, None, "Temperatures of a soak"))?;
     let errors = problems.iter().any(|problem| problem.severity == Severity::Error);
     let lines = lines(&log);
     if wanted.json {
