@@ -128,7 +128,8 @@ pub fn press(input: &PressInput, watch: &mut dyn FnMut(Progress) -> Go) -> Resul
         }
         let (dt, v, touch) = choose_step(
             input,
-            &field,
+            &walls,
+            &mut field,
             &speeds,
             StepFacts { dof, time, gap, exponent, fill_rate, rate, closed },
         );
@@ -138,7 +139,7 @@ pub fn press(input: &PressInput, watch: &mut dyn FnMut(Progress) -> Go) -> Resul
                 break End::Touching;
             }
         }
-        if v != speeds.v {
+        if dof > 1 || v != speeds.v {
             field.fluxes(&walls, &v, dof);
         }
         field.advance(&v, dt.travel_s);

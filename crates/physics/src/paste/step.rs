@@ -4,6 +4,7 @@ use crate::paste::carried::Speeds;
 use crate::paste::contact::{Touch, constrain};
 use crate::paste::field::Field;
 use crate::paste::input::PressInput;
+use crate::paste::rheology::Walls;
 
 /// Bare faces meet at this height: the roughness of ground faces, assumption.
 const ROUGHNESS_M: f64 = 2e-7;
@@ -16,6 +17,9 @@ const SPEED_STEP: f64 = 0.3;
 /// A step closes at most this many times the share of the gap that the one before closed: near its end a film that
 /// yields slows down faster than two steps can tell.
 const GROWTH: f64 = 1.5;
+/// How often, and by how much at once, a step is made longer where the lid rests on something.
+const STRETCHES: usize = 4;
+const STRETCH: f64 = 8.0;
 /// A lid that moves less in a step rests.
 const REST_M: f64 = 1e-9;
 
@@ -51,7 +55,8 @@ pub(crate) fn power_time(gap: f64, shrink: f64, speed: f64, exponent: f64) -> f6
 /// How far the next step goes, and whether faces or grains touch at its end.
 pub(crate) fn choose_step(
     input: &PressInput,
-    field: &Field,
+    walls: &Walls,
+    field: &mut Field,
     speeds: &Speeds,
     facts: StepFacts,
 ) -> (Step, [f64; 3], Touch) {
@@ -96,15 +101,7 @@ pub(crate) fn choose_step(
     }
     // A tilting lid has no one power law, but its middle nearly follows one while the load stands still.
     dt = dt.min(SPEED_STEP / exponent.abs().max(1e-3) * gap / v[0].abs().max(1e-300));
-    // Where a tipping lid comes down on paste that it did not touch, it may not run through it.
-    for (k, x, y) in field.wet_cells().filter(|(k, _, _)| !field.live[*k] && field.column[*k] > 0.0) {
-        let tilting = v[1] * x + v[2] * y;
-        let speed = v[0] + tilting;
-        if speed > 0.0 && tilting > 0.5 * v[0].abs() {
-            let way = (field.gap[k] - (1.0 - GAP_STEP) * field.column[k]).max(0.01 * field.gap[k]);
-            dt = dt.min(way / speed);
-        }
-    }
+    dt = dt.min(until_met(field, &v));
     let limit_m = input.filler_limit_m;
     let clock_of = |v: &[f64; 3], dt: f64| {
         let shrink = 1.0 - v[0] * dt / gap;
@@ -115,14 +112,31 @@ pub(crate) fn choose_step(
         dt *= limit / clock;
     }
     // Farther than any cell of the lid moves there is nothing to touch.
-    let farthest =
-        |v: &[f64; 3]| field.cells().map(|(_, x, y)| (v[0] + v[1] * x + v[2] * y).abs()).fold(0.0, f64::max);
-    if farthest(&v) * dt >= clearance(field, limit_m) {
-        touch = constrain(&mut v, &speeds.compliance, dt, |see| {
-            for (k, x, y) in field.cells() {
-                see([1.0, x, y], field.gap[k] - floor(field, k, limit_m));
+    let farthest = |field: &Field, v: &[f64; 3]| {
+        field.cells().map(|(_, x, y)| (v[0] + v[1] * x + v[2] * y).abs()).fold(0.0, f64::max)
+    };
+    if farthest(field, &v) * dt >= clearance(field, limit_m) {
+        for _ in 0..STRETCHES {
+            v = speeds.v;
+            touch = constrain(&mut v, &speeds.compliance, dt, |see| {
+                for (k, x, y) in field.cells() {
+                    see([1.0, x, y], field.gap[k] - floor(field, k, limit_m));
+                }
+            });
+            if touch == Touch::Free {
+                break;
             }
-        });
+            // What it rests on holds the lid back: the step may be as long as is right for the speeds that are left.
+            let fill_rate = field.fluxes(walls, &v, dof);
+            let slow = field.closing_rate(&v);
+            let wish =
+                (most / slow.max(1e-300)).min(FRONT_STEP / fill_rate.max(1e-300)).min(until_met(field, &v));
+            let wish = wish.min(limit).min((0.05 * input.tightening.settled_s()).max(1e-9)).min(STRETCH * dt);
+            if wish < 1.2 * dt {
+                break;
+            }
+            dt = wish;
+        }
         // On too small a patch of paste the pushes may not be found: then the step ends where the floor is met.
         for (k, x, y) in field.cells() {
             let clear = (field.gap[k] - floor(field, k, limit_m)).max(0.0);
@@ -133,11 +147,23 @@ pub(crate) fn choose_step(
             }
         }
     }
-    if touch == Touch::Touching && !settled && farthest(&v) * dt < REST_M {
+    if touch == Touch::Touching && !settled && farthest(field, &v) * dt < REST_M {
         // It rests on its edge until more load is on it.
         return (Step { travel_s: 0.0, clock_s: limit.min(0.01 * input.tightening.settled_s()) }, v, touch);
     }
     (Step { travel_s: dt, clock_s: clock_of(&v, dt).min(limit) }, v, touch)
+}
+
+/// Time until a tipping lid comes down on paste that it did not touch: it may not run through it.
+fn until_met(field: &Field, v: &[f64; 3]) -> f64 {
+    let bare = field.wet_cells().filter(|(k, _, _)| !field.live[*k] && field.column[*k] > 0.0);
+    let times = bare.filter_map(|(k, x, y)| {
+        let tilting = v[1] * x + v[2] * y;
+        let speed = v[0] + tilting;
+        let way = (field.gap[k] - (1.0 - GAP_STEP) * field.column[k]).max(0.01 * field.gap[k]);
+        (speed > 0.0 && tilting > 0.5 * v[0].abs()).then(|| way / speed)
+    });
+    times.fold(f64::INFINITY, f64::min)
 }
 
 /// Lowest gap a cell may have: grains where there is paste, roughness where there is none.
