@@ -35,9 +35,7 @@ pub fn fidelity(map: &HeatMap) -> String {
             significant(100.0 * changed, 2)
         ),
         None if map.joint.even_k_w.is_none() => {
-            format!(
-                "A preview with {cells} and an even joint; it was stopped before the joint's own map was in it."
-            )
+            format!("A preview with {cells} and an even joint; the joint's own map is not in it yet.")
         }
         None => format!("Solved with {cells}."),
     }

@@ -54,6 +54,10 @@ pub fn map(pressed: &Pressed, job: &PasteJob, columns: usize) -> String {
     out
 }
 
+/// What the headings of [`patterns`] mean.
+pub const LEGEND: &str = "Lid and die: share covered. Film: mean thickness over the die. Joint: its resistance over the die. Air: shut in. \
+                          Spilt: over the lid's edge.";
+
 /// Each pattern: what to put, what it covers, what the joint then is.
 pub fn patterns(job: &PasteJob) -> Table {
     let mut table = Table::new(&[
@@ -104,9 +108,7 @@ pub fn paste(job: &PasteJob, shown: Option<&Pressed>, width: usize, paint: Paint
     }
     out.push('\n');
     out.push_str(&patterns(job).render(width));
-    let legend = "Lid and die: share covered. Film: mean thickness over the die. Joint: its resistance over the die. Air: shut \
-                  in. Spilt: over the lid's edge.";
-    out.push_str(&format!("\n{}\n", wrap(legend, width, 2).join("\n")));
+    out.push_str(&format!("\n{}\n", wrap(LEGEND, width, 2).join("\n")));
     let shown = shown.unwrap_or(best);
     out.push_str(&format!(
         "\n{} pressed: # paste, D paste over the die, ! bare over the die, . bare\n",

@@ -1,6 +1,6 @@
 //! Paste pressed between lid and cooler: which pattern, how much, and how it spreads.
 
-use draw::paste_text::patterns;
+use draw::paste_text::{LEGEND, patterns};
 use maud::{Markup, html};
 use physics::paste::press::Go;
 use quantity::interval::Interval;
@@ -50,6 +50,7 @@ fn inside(
         }
         @for assumed in &job.assumed { p.faint { (assumed) } }
         (patterns(job).html())
+        p.faint { (LEGEND) }
         nav aria-label="Patterns" {
             ul.ways {
                 @for pressed in &job.patterns {
