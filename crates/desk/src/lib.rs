@@ -5,4 +5,5 @@ pub mod check;
 pub mod fleet;
 pub mod json;
 pub mod prices;
+pub mod proof;
 pub mod verify;

@@ -19,6 +19,8 @@ pub enum Block {
     Ticked(bool, String),
     /// A line to write on, with its label.
     Line(String),
+    /// A picture as SVG, with what it says in words.
+    Picture(String, String),
 }
 
 /// A document.

@@ -1,9 +1,10 @@
 //! A document as HTML: the inside of a page, and a file of its own that prints well.
 
-use maud::{Markup, html};
+use maud::{Markup, PreEscaped, html};
 
 use crate::document::{Block, Document};
 use crate::html_file::{self, HtmlFile};
+use crate::svg::{inline, printed};
 
 /// The look of a document on its own.
 const STYLE: &str = "\
@@ -11,10 +12,19 @@ const STYLE: &str = "\
 h1{font-size:1.5rem;line-height:1.25}h2{font-size:1.1rem;margin:1.4rem 0 .3rem;border-bottom:1px solid #b9c0bd}\
 table{border-collapse:collapse;width:100%}th,td{text-align:left;vertical-align:top;padding:.2rem .6rem .2rem 0;border-bottom:1px solid #d8dcda;font-weight:400}\
 thead th{font-weight:600}.number{text-align:right}.table{overflow-x:auto}p,li{overflow-wrap:anywhere}ul{padding-left:1.1rem;margin:.3rem 0}\
-.line{border-bottom:1px solid #888;padding-top:1.2rem}.tick{font-family:monospace}b{font-weight:600}\
-@media print{@page{margin:16mm}body{max-width:none;padding:0;font-size:10.5pt}h2{break-after:avoid}tr,p,li{break-inside:avoid}}";
+.line{border-bottom:1px solid #888;padding-top:1.2rem}.tick{font-family:monospace}b{font-weight:600}figure{margin:1rem 0}figure svg{max-width:100%;height:auto}\
+@media print{@page{margin:16mm}body{max-width:none;padding:0;font-size:10.5pt}h2{break-after:avoid}tr,p,li,figure{break-inside:avoid}}";
 
-fn block(block: &Block) -> Markup {
+/// Where a picture's colours come from.
+#[derive(Clone, Copy)]
+enum Colours {
+    /// The page's own style.
+    OfPage,
+    /// Its own, light as paper.
+    OfPaper,
+}
+
+fn block(block: &Block, colours: Colours) -> Markup {
     html! {
         @match block {
             Block::Heading(text) => { h2 { (text) } },
@@ -27,16 +37,30 @@ fn block(block: &Block) -> Markup {
                     @if *done { " (done)" } @else { " (not done)" } }
             },
             Block::Line(label) => { p.line { (label) } },
+            // Its words are the picture's own title.
+            Block::Picture(svg, words) => { @match colours {
+                Colours::OfPage => { div.picture tabindex="0" role="region" aria-label=(words) { (PreEscaped(inline(svg))) } },
+                Colours::OfPaper => { figure { (PreEscaped(printed(svg))) } },
+            } },
         }
     }
 }
 
 /// The document's blocks, for a page that has its own frame.
 pub fn inside(document: &Document) -> Markup {
-    html! { h1 { (document.title) } @for one in &document.blocks { (block(one)) } }
+    whole(document, Colours::OfPage)
+}
+
+fn whole(document: &Document, colours: Colours) -> Markup {
+    html! { h1 { (document.title) } @for one in &document.blocks { (block(one, colours)) } }
 }
 
 /// The document as a file of its own, that asks for nothing from outside.
 pub fn file(document: &Document) -> String {
-    html_file::file(&HtmlFile { title: &document.title, style: STYLE, script: None, body: inside(document) })
+    html_file::file(&HtmlFile {
+        title: &document.title,
+        style: STYLE,
+        script: None,
+        body: whole(document, Colours::OfPaper),
+    })
 }

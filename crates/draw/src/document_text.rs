@@ -25,6 +25,7 @@ pub fn text(document: &Document, width: usize, paint: Paint) -> String {
             Block::Ticked(done, words) => {
                 wrap(&format!("[{}] {words}", if *done { "x" } else { " " }), width, 4)
             }
+            Block::Picture(_, words) => wrap(&format!("Picture: {words}"), width, 2),
             Block::Line(label) => vec![format!("{label} {}", "_".repeat(30))],
         };
         out.push_str(&lines.join("\n"));

@@ -2,10 +2,12 @@
 
 use quantity::money::Money;
 use upgrade::fit::finding::Finding;
+use upgrade::proof::proven::Proof;
 use upgrade::record::handover::{CAUTIONS, Handover, WARRANTY};
 
 use crate::document::{Block, Document};
 use crate::plan_text::{capital, point_phrase, saves};
+use crate::proof_document::blocks;
 use crate::sheet_text::beforehand;
 use crate::table::{Side, Table};
 
@@ -67,7 +69,29 @@ fn cost(out: &mut Vec<Block>, handover: &Handover) {
     out.push(Block::Line("Paid, if it differs:".to_owned()));
 }
 
-fn expected(out: &mut Vec<Block>, handover: &Handover) {
+/// What a soak after the work proved, with its pictures.
+#[derive(Debug, Clone, Copy)]
+pub struct Proven<'p> {
+    /// The proof.
+    pub proof: &'p Proof,
+    /// Curves and structure function.
+    pub pictures: &'p [Block],
+}
+
+/// What was measured of a figure.
+fn measured(what: &str, proven: Option<Proven<'_>>) -> String {
+    let Some(proven) = proven else { return String::new() };
+    let settled = &proven.proof.after.settled;
+    let words = match what {
+        "clock held on all cores" => settled.clock.as_ref().map(|one| one.value.rounded(3)),
+        "power of the processor" => settled.power.as_ref().map(|one| one.value.rounded(3)),
+        "junction under full load" => settled.junction.as_ref().map(|one| one.value.rounded(3)),
+        _ => None,
+    };
+    words.unwrap_or_default()
+}
+
+fn expected(out: &mut Vec<Block>, handover: &Handover, proven: Option<Proven<'_>>) {
     let mut table = Table::new(&[
         ("figure", Side::Left),
         ("before", Side::Right),
@@ -75,7 +99,7 @@ fn expected(out: &mut Vec<Block>, handover: &Handover) {
         ("measured after", Side::Right),
     ]);
     for one in &handover.expected {
-        table.row([one.what.clone(), one.before.clone(), one.after.clone(), String::new()]);
+        table.row([one.what.clone(), one.before.clone(), one.after.clone(), measured(&one.what, proven)]);
     }
     out.push(Block::Table(table));
     if let Some(named) = &handover.route {
@@ -85,15 +109,18 @@ fn expected(out: &mut Vec<Block>, handover: &Handover) {
             out.push(Block::Labelled("Worth a year".to_owned(), format!("{low} to {high}")));
         }
     }
-    out.push(Block::Text(
-        "Expected figures are computed from the readings of this machine; two figures are the ends of what is unknown. \
-Measure under a load that uses all cores, after a quarter of an hour, and write it in."
-            .to_owned(),
-    ));
+    let ask = if proven.is_some() {
+        ""
+    } else {
+        " Measure under a load that uses all cores, after a quarter of an hour, and write it in."
+    };
+    out.push(Block::Text(format!(
+        "Expected figures are computed from the readings of this machine; two figures are the ends of what is unknown.{ask}"
+    )));
 }
 
 /// The document.
-pub fn document(handover: &Handover, dates: &Dates) -> Document {
+pub fn document(handover: &Handover, dates: &Dates, proven: Option<Proven<'_>>) -> Document {
     let mut out = Vec::new();
     let label = |name: &str, text: &str| Block::Labelled(name.to_owned(), text.to_owned());
     out.push(label("Job", &handover.job));
@@ -126,7 +153,11 @@ pub fn document(handover: &Handover, dates: &Dates) -> Document {
     out.push(Block::Heading("What it costs".to_owned()));
     cost(&mut out, handover);
     out.push(Block::Heading("Why, and what to expect".to_owned()));
-    expected(&mut out, handover);
+    expected(&mut out, handover, proven);
+    if let Some(proven) = proven {
+        out.push(Block::Heading("Proof by a soak".to_owned()));
+        out.extend(blocks(proven.proof, proven.pictures.to_vec()));
+    }
     if !handover.conditions.is_empty() {
         out.push(Block::Heading("Conditions and what is not known".to_owned()));
         items(&mut out, &handover.conditions);

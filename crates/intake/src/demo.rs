@@ -27,6 +27,19 @@ const LIBRARY: &[(&str, &str)] = embedded![
 const MACHINES: &[(&str, &str)] =
     embedded!["machines/demo.toml", "machines/school.toml", "machines/family.toml"];
 
+const LOGS: &[(&str, &str)] =
+    embedded!["logs/demo-before.csv", "logs/demo-after.csv", "logs/demo-little-paste.csv"];
+
+/// Names of the demo's soak logs: the first machine before its upgrade, after it, and after one with too little paste.
+/// `cargo run -p desk --example soak_bench -- logs FOLDER` makes them from the project's own forward models.
+pub const LOG_NAMES: [&str; 3] = ["demo-before", "demo-after", "demo-little-paste"];
+
+/// A soak log of the demo, or `None` where there is none of that name.
+pub fn log_file(name: &str) -> Option<SourceFile> {
+    let wanted = format!("demo/logs/{name}.csv");
+    LOGS.iter().find(|(file, _)| *file == wanted).map(source)
+}
+
 /// Names of the demo machines.
 pub const NAMES: [&str; 3] = ["demo", "school", "family"];
 

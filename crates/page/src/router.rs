@@ -77,35 +77,64 @@ fn has_token(app: &App, given: &str) -> Result<(), Wrong> {
     Err(Wrong::Refused("This form is not from this run of reseat: open the page anew and send it again."))
 }
 
+/// A form with a file: its fields, and the file's name and bytes.
+struct WithFile {
+    fields: BTreeMap<String, String>,
+    name: String,
+    bytes: Vec<u8>,
+}
+
+/// Takes a form apart whose file is in the field of this name.
+async fn with_file(mut form: Multipart, file: &str) -> Result<WithFile, Wrong> {
+    let mut out = WithFile { fields: BTreeMap::new(), name: String::new(), bytes: Vec::new() };
+    while let Some(field) = form.next_field().await.map_err(|error| Wrong::input(error.body_text()))? {
+        let name = field.name().unwrap_or("").to_owned();
+        let of_file = field.file_name().unwrap_or("").to_owned();
+        let bytes = field.bytes().await.map_err(|error| Wrong::input(error.body_text()))?;
+        if name == file {
+            out.name = of_file;
+            out.bytes = bytes.to_vec();
+        } else {
+            out.fields.insert(name, String::from_utf8_lossy(&bytes).into_owned());
+        }
+    }
+    Ok(out)
+}
+
 /// Takes a photo: fields `token`, `step` and the file `photo`.
 async fn take_photo(
     State(app): State<Arc<App>>,
     Path(names): Names,
     uri: Uri,
-    mut form: Multipart,
+    form: Multipart,
 ) -> Response<Body> {
-    let mut fields = BTreeMap::new();
-    let mut file = Vec::new();
-    loop {
-        match form.next_field().await {
-            Ok(Some(field)) => {
-                let name = field.name().unwrap_or("").to_owned();
-                match field.bytes().await {
-                    Ok(bytes) if name == "photo" => file = bytes.to_vec(),
-                    Ok(bytes) => {
-                        fields.insert(name, String::from_utf8_lossy(&bytes).into_owned());
-                    }
-                    Err(error) => return Wrong::input(error.body_text()).response(),
-                }
-            }
-            Ok(None) => break,
-            Err(error) => return Wrong::input(error.body_text()).response(),
-        }
-    }
+    let sent = match with_file(form, "photo").await {
+        Ok(sent) => sent,
+        Err(wrong) => return wrong.response(),
+    };
     run(app, move |app| {
-        has_token(app, fields.get("token").map_or("", String::as_str))?;
-        let step = fields.get("step").cloned().unwrap_or_default();
-        job::photo::keep(app, &ask(names, &uri, b""), &step, &file)
+        let field = |name: &str| sent.fields.get(name).map_or("", String::as_str);
+        has_token(app, field("token"))?;
+        job::photo::keep(app, &ask(names, &uri, b""), field("step"), &sent.bytes)
+    })
+    .await
+}
+
+/// Takes a soak log: fields `token`, `side` and the file `log`.
+async fn take_log(
+    State(app): State<Arc<App>>,
+    Path(names): Names,
+    uri: Uri,
+    form: Multipart,
+) -> Response<Body> {
+    let sent = match with_file(form, "log").await {
+        Ok(sent) => sent,
+        Err(wrong) => return wrong.response(),
+    };
+    run(app, move |app| {
+        let field = |name: &str| sent.fields.get(name).map_or("", String::as_str);
+        has_token(app, field("token"))?;
+        job::proof::keep(app, &ask(names, &uri, b""), field("side"), (&sent.name, &sent.bytes))
     })
     .await
 }
@@ -165,6 +194,12 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/jobs/{job}/close", takes(job::close))
         .route("/jobs/{job}/phone", takes(job::phone::pair))
         .route("/jobs/{job}/phone/end", takes(job::phone::unpair))
+        .route("/jobs/{job}/proof", shows(job::proof::show))
+        .route("/jobs/{job}/logs/{log}", shows(job::proof::log))
+        .route(
+            "/jobs/{job}/logs",
+            post(take_log).layer(DefaultBodyLimit::max(job::proof::LARGEST_LOG_BYTES + 4096)),
+        )
         .route("/jobs/{job}/handover", shows(handover::show))
         .route("/jobs/{job}/handover.html", shows(handover::file))
         .route("/jobs/{job}/handover.pdf", shows(handover::pdf))

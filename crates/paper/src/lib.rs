@@ -6,3 +6,4 @@ mod letters;
 pub mod png;
 pub mod print;
 mod sheet;
+mod vector;

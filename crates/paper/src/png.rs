@@ -29,7 +29,7 @@ pub enum NoPng {
 const DOTS_A_UNIT: f32 = 2.0;
 
 /// The fonts inside the program; a letter they do not have is drawn as an empty box.
-static FONTS: LazyLock<Arc<Database>> = LazyLock::new(|| {
+pub(crate) static FONTS: LazyLock<Arc<Database>> = LazyLock::new(|| {
     let mut fonts = Database::new();
     fonts.load_font_data(dejavu::sans::regular().to_vec());
     fonts.load_font_data(dejavu::sans::bold().to_vec());

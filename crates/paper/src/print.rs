@@ -7,6 +7,7 @@ use krilla::metadata::Metadata;
 
 use crate::letters::Weight;
 use crate::sheet::Sheets;
+use crate::vector::Vector;
 
 /// Sizes of paper.
 ///
@@ -150,6 +151,11 @@ fn block(sheets: &mut Sheets, block: &Block) {
             running(sheets, 16.0, TEXT, Weight::Plain, text);
             sheets.y += 2.0;
         }
+        Block::Picture(svg, words) => match Vector::of(svg) {
+            Some(picture) => sheets.picture(picture),
+            // What cannot be drawn is said.
+            None => running(sheets, 0.0, TEXT, Weight::Plain, words),
+        },
         Block::Line(label) => {
             sheets.room(26.0);
             sheets.y += 24.0;

@@ -9,12 +9,14 @@ use krilla::text::TextDirection;
 
 use crate::letters::{Letters, Weight, printable};
 use crate::print::Paper;
+use crate::vector::Vector;
 
 /// Something on a sheet, its place measured from the upper left corner in points.
 enum Mark {
     Text { x: f32, y: f32, size: f32, weight: Weight, text: String },
     Line { from: (f32, f32), to: (f32, f32), thick: f32 },
     Box { corner: (f32, f32), side: f32, is_ticked: bool },
+    Picture { corner: (f32, f32), width: f32, picture: Vector },
 }
 
 /// Margin on all sides: 16 mm.
@@ -77,6 +79,17 @@ impl Sheets {
         self.now.push(Mark::Box { corner: (MARGIN + x, y), side, is_ticked });
     }
 
+    /// A picture over the whole width, on a new sheet where this one has no room for it.
+    pub(crate) fn picture(&mut self, picture: Vector) {
+        let bottom = self.paper.size_pt().1 - MARGIN - FOOT;
+        // A picture that is higher than a sheet is drawn smaller.
+        let width = self.width().min(self.width() * (bottom - MARGIN) / picture.height(self.width()));
+        let height = picture.height(width);
+        self.room(height + 6.0);
+        self.now.push(Mark::Picture { corner: (MARGIN, self.y + 2.0), width, picture });
+        self.y += height + 8.0;
+    }
+
     /// Puts every sheet on a page of its own, with a foot.
     pub(crate) fn onto(mut self, pdf: &mut Pdf, foot: &str) -> Option<()> {
         self.done.push(core::mem::take(&mut self.now));
@@ -119,6 +132,7 @@ impl Sheets {
                         path.line_to(to.0, to.1);
                         surface.draw_path(&path.finish()?);
                     }
+                    Mark::Picture { corner, width, picture } => picture.draw(&mut surface, *corner, *width),
                     Mark::Box { corner, side, is_ticked } => {
                         surface.set_fill(None);
                         surface.set_stroke(Some(Stroke { width: 0.9, ..Stroke::default() }));

@@ -6,6 +6,7 @@ pub(crate) mod heat;
 pub(crate) mod lists;
 pub(crate) mod paste;
 pub(crate) mod picture;
+pub(crate) mod proof;
 pub(crate) mod soak;
 
 use std::path::PathBuf;
@@ -65,6 +66,8 @@ pub(crate) enum Verb {
     Fleet(fleet::Fleet),
     /// The job sheet of a change: ordered steps with cautions, for terminal, phone and paper.
     Sheet(Sheet),
+    /// What a soak shows: what is wrong, and whether the work holds what the plan said.
+    Proof(proof::Proof),
     /// The hand-over of a change: what was found, what was changed, what to expect of it.
     Handover(Handover),
     /// Load this machine with checked work, watch its sensors, write the log.
@@ -314,6 +317,12 @@ pub(crate) struct Sheet {
 pub(crate) struct Handover {
     #[command(flatten)]
     pub(crate) job: JobArg,
+    /// Log of the soak after the work: what it proves goes into the hand-over, with its curves.
+    #[arg(long, value_name = "LOG")]
+    pub(crate) after: Option<String>,
+    /// Log of the soak before the work.
+    #[arg(long, value_name = "LOG", requires = "after")]
+    pub(crate) before: Option<String>,
     /// Write one self-contained HTML file that prints well.
     #[arg(long, value_name = "FILE")]
     pub(crate) html: Option<PathBuf>,

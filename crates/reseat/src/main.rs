@@ -33,6 +33,7 @@ fn main() -> ExitCode {
         Verb::Observe(wanted) => verb::observe::run(wanted, &screen),
         Verb::Page(wanted) => verb::page::run(wanted),
         Verb::Store(wanted) => verb::store::run(wanted),
+        Verb::Proof(wanted) => verb::proof::run(wanted, &screen),
         Verb::Handover(wanted) => verb::handover::run(wanted, &screen),
         Verb::Schema(wanted) => verb::schema::run(wanted),
         Verb::Verify(wanted) => verb::verify::run(wanted, &screen),

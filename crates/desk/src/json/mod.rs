@@ -8,6 +8,7 @@ pub mod import;
 pub mod paste;
 pub mod plan;
 pub mod power;
+pub mod proof;
 pub mod route;
 pub mod sheet;
 pub mod verify;

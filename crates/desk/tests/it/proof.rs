@@ -1,5 +1,7 @@
 //! What the diagnosis makes of machines whose faults are known: forward models of the bench write their logs.
 
+use upgrade::proof::criterion::Verdict;
+
 use crate::demo::{library, machine};
 use crate::soak_bench::score::score;
 use crate::soak_bench::soaked;
@@ -54,4 +56,94 @@ fn bands_hold_what_is_true() {
         }
     }
     assert!(f64::from(held as u32) >= LEAST_HELD * f64::from(asked), "{held} of {asked}");
+}
+
+fn demo_log(name: &str) -> String {
+    String::from_utf8(intake::demo::log_file(name).unwrap().bytes).unwrap()
+}
+
+fn read_text(text: &str) -> upgrade::proof::log::SoakLog {
+    let source = intake::problem::SourceFile { name: "log.csv".to_owned(), bytes: text.as_bytes().to_vec() };
+    intake::soak_log::read(&source, &[]).0.unwrap()
+}
+
+fn upgraded(library: &intake::library::ReadLibrary) -> upgrade::machine::proposal::Changes<'_> {
+    crate::soak_bench::changes(library, &["tern-2-rush", "holloway-120", "skerry-fine"])
+}
+
+#[test]
+fn the_demo_passes_after_its_upgrade_and_fails_with_too_little_paste() {
+    let all = library();
+    let machine = machine("demo", &all);
+    let logs = ["demo-before", "demo-after", "demo-little-paste"].map(|name| read_text(&demo_log(name)));
+    let proven = |after: usize, before: Option<usize>| {
+        let logs = desk::proof::Logs { after: &logs[after], before: before.map(|place| &logs[place]) };
+        desk::proof::proof(&machine, &all.library, upgraded(&all), logs).unwrap()
+    };
+    let good = proven(1, Some(0));
+    assert_eq!(good.proof.verdict, Verdict::Pass, "{:?}", good.proof.criteria);
+    // Both logs tell a structure function.
+    for read in [&good.proof.after, good.proof.before.as_ref().unwrap()] {
+        let found = upgrade::proof::path::alone(read.rows.as_ref().unwrap(), read.warmed_until).unwrap();
+        let whole = read.path.as_ref().unwrap().total.value.si();
+        assert!((found.total_k_w / whole - 1.0).abs() < 0.15, "{} of {whole}", found.total_k_w);
+    }
+    let warmer = good.proof.compared.iter().find(|one| one.what == "junction to room").unwrap();
+    assert_eq!(warmer.went, upgrade::proof::compare::Went::Better);
+    let bad = proven(2, None);
+    assert_eq!(bad.proof.verdict, Verdict::Fail);
+    assert_eq!(bad.proof.after.diagnosis.suspects[0].fault.id, "poor-contact");
+}
+
+#[test]
+fn a_log_that_lacks_something_says_so() {
+    let all = library();
+    let machine = machine("demo", &all);
+    let text = demo_log("demo-after");
+    let proven = |text: &str| {
+        let log = read_text(text);
+        let logs = desk::proof::Logs { after: &log, before: None };
+        desk::proof::proof(&machine, &all.library, upgraded(&all), logs)
+    };
+    let without_power = proven(&text.replacen("power W", "unread W", 1)).unwrap();
+    assert_eq!(without_power.proof.verdict, Verdict::CannotTell);
+    let why = format!("{:?}", without_power.proof.after.path.unwrap_err());
+    assert!(why.contains("NoPower"), "{why}");
+    // The same log without its first five minutes begins in the middle of the load.
+    let lines: Vec<&str> = text.lines().collect();
+    let late: Vec<&str> = lines[..6].iter().chain(&lines[606..]).copied().collect();
+    let late = proven(&late.join("\n")).unwrap();
+    assert!(matches!(late.proof.after.path, Err(upgrade::proof::path::NoPath::NotAtRest)));
+    // Rest alone is no soak.
+    let rest: Vec<&str> = lines[..200].to_vec();
+    assert!(proven(&rest.join("\n")).is_err());
+}
+
+proptest::proptest! {
+    #![proptest_config(proptest::prelude::ProptestConfig::with_cases(24))]
+    #[test]
+    fn no_mangled_log_panics(
+        cut in 0_usize..3000,
+        length in 1_usize..400,
+        column in 0_usize..18,
+        value in "(|-|nan|0|-5|9e9|1e-300|65|100|rest|é)",
+    ) {
+        let all = library();
+        let machine = machine("demo", &all);
+        let text = demo_log("demo-after");
+        let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
+        let from = 6 + cut % (lines.len() - 6);
+        let to = (from + length).min(lines.len());
+        for line in &mut lines[from..to] {
+            let mut cells: Vec<&str> = line.split(',').collect();
+            cells[column] = &value;
+            *line = cells.join(",");
+        }
+        lines.drain(6..6 + cut / 4);
+        let source = intake::problem::SourceFile { name: "log.csv".to_owned(), bytes: lines.join("\n").into_bytes() };
+        if let Some(log) = intake::soak_log::read(&source, &[]).0 {
+            let logs = desk::proof::Logs { after: &log, before: None };
+            let _ = desk::proof::proof(&machine, &all.library, upgraded(&all), logs);
+        }
+    }
 }

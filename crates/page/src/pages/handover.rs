@@ -1,7 +1,7 @@
 //! The hand-over of a job: on the page, as a file, as PDF.
 
 use draw::document::Document;
-use draw::handover_document::{Dates, document};
+use draw::handover_document::{Dates, Proven, document};
 use maud::html;
 use paper::print::Paper;
 use store::entry::{EntryKind, done_steps};
@@ -13,6 +13,7 @@ use crate::ask::Ask;
 use crate::clock::words;
 use crate::frame::{Place, frame};
 use crate::pages::job::load;
+use crate::pages::job::proof::of_job as proof_of;
 
 /// The hand-over of a job as a document.
 fn of_job(app: &App, id: &str) -> Result<Document, Wrong> {
@@ -35,7 +36,10 @@ fn of_job(app: &App, id: &str) -> Result<Document, Wrong> {
         .collect();
     let changes = job.bench.changes(&job.kept.parts)?;
     let dates = Dates { begun: Some(words(job.kept.begun_at)), closed: job.kept.closed_at.map(words) };
-    Ok(document(&handover(&job.bench.machine, job.bench.parts(), changes, work), &dates))
+    let proved = proof_of(app, &job)?;
+    let proven =
+        proved.as_ref().map(|proved| Proven { proof: &proved.answer.proof, pictures: &proved.pictures });
+    Ok(document(&handover(&job.bench.machine, job.bench.parts(), changes, work), &dates, proven))
 }
 
 /// The page.

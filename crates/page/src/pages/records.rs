@@ -2,6 +2,7 @@
 
 use maud::html;
 use store::entry::done_steps;
+use store::soak_log::Side;
 
 use crate::answer::{Answer, Wrong};
 use crate::app::App;
@@ -20,7 +21,15 @@ pub fn show(app: &App, _ask: &Ask) -> Result<Answer, Wrong> {
     for job in jobs {
         let entries = store.entries(&job.id, 0)?;
         let done = done_steps(&entries).len();
-        rows.push((job, done));
+        let logs = store.soak_logs(&job.id)?;
+        let soak = if logs.iter().any(|log| log.side == Side::After) {
+            "soaked after the work"
+        } else if logs.is_empty() {
+            "no soak yet"
+        } else {
+            "soaked before it"
+        };
+        rows.push((job, done, soak));
     }
     drop(store);
     let body = html! {
@@ -32,14 +41,15 @@ pub fn show(app: &App, _ask: &Ask) -> Result<Answer, Wrong> {
             div.table tabindex="0" role="region" aria-label="Jobs" {
                 table {
                     thead { tr { th scope="col" { "job" } th scope="col" { "machine" } th scope="col" { "begun" } th scope="col" { "closed" }
-                        th.number scope="col" { "ticks" } th scope="col" { "hand-over" } } }
-                    tbody { @for (job, done) in &rows {
+                        th.number scope="col" { "ticks" } th scope="col" { "proof" } th scope="col" { "hand-over" } } }
+                    tbody { @for (job, done, soak) in &rows {
                         tr {
                             th scope="row" { a href={ "/jobs/" (job.id) } { (job.title) } }
                             td { a href={ "/machines/" (job.machine) } { (job.machine) } }
                             td { (words(job.begun_at)) }
                             td { (job.closed_at.map_or_else(|| "open".to_owned(), words)) }
                             td.number { (done) }
+                            td { a href={ "/jobs/" (job.id) "/proof" } aria-label={ "proof of " (job.title) ": " (soak) } { (soak) } }
                             td { a href={ "/jobs/" (job.id) "/handover" } aria-label={ "hand-over of " (job.title) } { "hand-over" } }
                         }
                     } }

@@ -7,6 +7,7 @@ mod door;
 mod hostile;
 mod phone;
 mod photos;
+mod proofs;
 mod soaking;
 mod ticking;
 mod two_benches;

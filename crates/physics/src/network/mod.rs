@@ -9,6 +9,7 @@ pub mod layers;
 pub mod nonneg;
 pub mod path;
 pub mod record;
+pub mod rest;
 pub mod spectrum;
 pub mod stations;
 pub mod symmetric;

@@ -4,6 +4,7 @@ use crate::network::cauer::{Rung, from_foster};
 use crate::network::foster::Term;
 use crate::network::layers::{Layer, Search, layers, resistance_at_k_w};
 use crate::network::record::{Record, binned};
+use crate::network::rest::rest;
 use crate::network::spectrum::{Air, Spectrum, prepare};
 use crate::refusal::{Refusal, within};
 
@@ -114,8 +115,9 @@ fn layers_of(spectrum: &Spectrum, first_s: f64) -> Result<Vec<Layer>, Refusal> {
 ///
 /// # Model
 /// Record to bins, bins to the time-constant spectrum ([`crate::network::spectrum`]), spectrum to the ladder
-/// ([`from_foster`]) and to uniform layers ([`layers`]), layers to the structure function. Bands: what the fit
-/// leaves is drawn again in blocks, with the air's own uncertainty, and everything is found anew; the 5 % and 95 %
+/// ([`from_foster`]) and to uniform layers ([`layers`]), which come to [`rest`] on the record's own rows; layers to the
+/// structure function. Bands: what the fit
+/// leaves is drawn again in blocks, with the air's own uncertainty, and the layers are brought to rest anew; the 5 % and 95 %
 /// quantiles are the band. They hold what the record's noise does, not what the model leaves out: heat that
 /// goes other ways, and a cooler whose resistance changes with its fan.
 ///
@@ -132,6 +134,11 @@ pub fn identify(record: &Record<'_>, air: &Air, bands: &Bands) -> Result<HeatPat
     let temperatures: Vec<f64> = thinned.bins.iter().map(|bin| bin.temperature_c).collect();
     let spectrum = prepared.fit(&thinned, record.power_before_w, &temperatures);
     let found = layers_of(&spectrum, thinned.shortest_s)?;
+    let by_rates = prepared.by_rates(&thinned, record.power_before_w);
+    let rested = |layers: Vec<Layer>, temperatures_c: &[f64]| {
+        rest(&layers, &by_rates, &prepared.target(temperatures_c)).unwrap_or(layers)
+    };
+    let found = rested(found, &temperatures);
     let too_fast_k_w = spectrum.within_k_w(thinned.shortest_s);
     let whole_j_k: f64 = found.iter().map(|layer| layer.capacitance_j_k).sum();
     let least_j_k = (thinned.shortest_s / spectrum.total_k_w()).min(0.01 * whole_j_k).max(1e-9);
@@ -141,14 +148,14 @@ pub fn identify(record: &Record<'_>, air: &Air, bands: &Bands) -> Result<HeatPat
     let mut draws = Vec::new();
     let mut totals = Vec::new();
     let mut draw = Draw(bands.seed);
+    let sum = |layers: &[Layer]| layers.iter().map(|layer| layer.resistance_k_w).sum::<f64>();
     for _ in 0..bands.resamples {
         let again = resampled(&spectrum, &mut draw);
         let off = air.temperature_c.map_or(0.0, |(_, sd)| sd * draw.normal());
         let shifted: Vec<f64> = again.iter().map(|value| value + off).collect();
-        let mut other = prepared.fit(&thinned, record.power_before_w, &shifted);
-        other.weights_1_k.clone_from(&spectrum.weights_1_k);
-        let Ok(layers) = layers_of(&other, thinned.shortest_s) else { continue };
-        totals.push(other.total_k_w());
+        // As many layers as were found, moved to where this record has them.
+        let layers = rested(found.clone(), &shifted);
+        totals.push(spectrum.total_k_w() + sum(&layers) - sum(&found));
         draws.push(capacitances.iter().map(|c| resistance_at_k_w(&layers, *c)).collect::<Vec<f64>>());
     }
     let curve = capacitances

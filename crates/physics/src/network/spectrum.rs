@@ -69,6 +69,23 @@ pub fn answers_w(binned: &Binned, power_before_w: f64, time_constant_s: f64) -> 
         .collect()
 }
 
+/// The record in terms of what a path answers at real rates: `rows * answers` is what it would leave in each bin.
+#[derive(Debug, Clone)]
+pub struct ByRates {
+    /// Rates in 1/s, rising.
+    pub rates_1_s: Vec<f64>,
+    /// For each rate the weight of its answer in each row, in units of the row's uncertainty.
+    pub columns: Vec<Vec<f64>>,
+}
+
+/// Rates in each decade, and how many decades they reach beyond the times of the record.
+const RATES_A_DECADE: f64 = 5.0;
+const RATES_BEYOND: f64 = 1.2;
+/// Time constants in each decade at which the rates' answers are matched to the record's.
+const MATCHED_A_DECADE: f64 = 10.0;
+/// Holds the weights of the answers small where the match does not need them.
+const RIDGE: f64 = 1e-9;
+
 /// Everything about the fit that does not depend on the temperatures.
 #[derive(Debug, Clone)]
 pub struct Prepared {
@@ -183,6 +200,93 @@ pub fn prepare(binned: &Binned, power_before_w: f64, air: &Air) -> Result<Prepar
 }
 
 impl Prepared {
+    /// Writes the record in terms of answers at real rates.
+    ///
+    /// # Model
+    /// What a network of one time constant does in a bin is a sum over rates of weights times `1 / (1 + s tau)`, matched
+    /// for time constants from far below to far above those of the record. A path is a sum of time constants, so its
+    /// bins are the same sum over its own answers, which uniform layers have in closed form.
+    pub fn by_rates(&self, binned: &Binned, power_before_w: f64) -> ByRates {
+        let (short, long) = self.times_s;
+        let decades = (long / short).log10() + 2.0 * RATES_BEYOND;
+        let count = (decades * RATES_A_DECADE).ceil() as usize;
+        let first = -long.log10() - RATES_BEYOND;
+        let rates_1_s: Vec<f64> =
+            (0..=count).map(|idx| 10_f64.powf(first + decades * idx as f64 / count as f64)).collect();
+        let matched = (decades * MATCHED_A_DECADE).ceil() as usize;
+        let taus: Vec<f64> = (0..=matched)
+            .map(|idx| 10_f64.powf(short.log10() - RATES_BEYOND + decades * idx as f64 / matched as f64))
+            .collect();
+        // Orthogonal directions in the space of the matched time constants, with the ridge below them.
+        let rows = taus.len() + rates_1_s.len();
+        let mut basis: Vec<Vec<f64>> = Vec::with_capacity(rates_1_s.len());
+        let mut upper: Vec<Vec<f64>> = Vec::with_capacity(rates_1_s.len());
+        for (place, rate) in rates_1_s.iter().enumerate() {
+            let mut column = vec![0.0; rows];
+            for (cell, tau) in column.iter_mut().zip(&taus) {
+                *cell = 1.0 / (1.0 + rate * tau);
+            }
+            column[taus.len() + place] = RIDGE;
+            let mut along = vec![0.0; place + 1];
+            for _ in 0..2 {
+                for (one, along) in basis.iter().zip(&mut along) {
+                    let part = dot(one, &column);
+                    *along += part;
+                    for (cell, entry) in column.iter_mut().zip(one) {
+                        *cell -= part * entry;
+                    }
+                }
+            }
+            let norm = dot(&column, &column).sqrt();
+            along[place] = norm;
+            column.iter_mut().for_each(|cell| *cell /= norm);
+            basis.push(column);
+            upper.push(along);
+        }
+        // The record's answers along each direction, then through the triangle to the rates.
+        let count_rows = self.weights_1_k.len() + 2;
+        let mut columns = vec![vec![0.0; count_rows]; rates_1_s.len()];
+        for (idx, tau) in taus.iter().enumerate() {
+            let mut answer: Vec<f64> = answers_w(binned, power_before_w, *tau)
+                .into_iter()
+                .zip(&self.weights_1_k)
+                .map(|(answer, weight)| answer * weight)
+                .chain([0.0, 0.0])
+                .collect();
+            without(&self.free, &mut answer);
+            for (column, one) in columns.iter_mut().zip(&basis) {
+                let times = one[idx];
+                for (cell, entry) in column.iter_mut().zip(&answer) {
+                    *cell += times * entry;
+                }
+            }
+        }
+        for place in (0..columns.len()).rev() {
+            let (before, from) = columns.split_at_mut(place + 1);
+            let Some(column) = before.last_mut() else { break };
+            for (later, upper) in from.iter().zip(upper.get(place + 1..).unwrap_or(&[])) {
+                let times = upper[place];
+                for (cell, entry) in column.iter_mut().zip(later) {
+                    *cell -= times * entry;
+                }
+            }
+            column.iter_mut().for_each(|cell| *cell /= upper[place][place]);
+        }
+        ByRates { rates_1_s, columns }
+    }
+
+    /// Temperatures of the bins in units of their uncertainty, without what air and drift could be.
+    pub fn target(&self, temperatures_c: &[f64]) -> Vec<f64> {
+        let mut target: Vec<f64> = temperatures_c
+            .iter()
+            .zip(&self.weights_1_k)
+            .map(|(temperature, weight)| temperature * weight)
+            .chain([self.air.temperature_c.map_or(0.0, |(value, sd)| value / sd.max(1e-6)), 0.0])
+            .collect();
+        without(&self.free, &mut target);
+        target
+    }
+
     /// Fits temperatures of the bins, in °C.
     ///
     /// # Model

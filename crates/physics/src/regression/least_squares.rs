@@ -48,7 +48,23 @@ const DIFFERENCE: f64 = 6e-6;
 pub fn least_squares(
     start: &[f64],
     end: End,
+    residuals: impl FnMut(&[f64]) -> Vec<f64>,
+) -> Result<Settled, Refusal> {
+    let residuals = core::cell::RefCell::new(residuals);
+    let at = |at: &[f64]| (residuals.borrow_mut())(at);
+    with_slopes(start, end, at, |at, count| slopes_at(at, count, &mut *residuals.borrow_mut()))
+}
+
+/// The same where slopes are known: for each parameter how every residual changes with it; given the parameters and the
+/// number of residuals.
+///
+/// # Errors
+/// As [`least_squares`].
+pub fn with_slopes(
+    start: &[f64],
+    end: End,
     mut residuals: impl FnMut(&[f64]) -> Vec<f64>,
+    mut slopes_of: impl FnMut(&[f64], usize) -> Vec<Vec<f64>>,
 ) -> Result<Settled, Refusal> {
     let n = start.len();
     within("parameters", n as f64, n > 0, "one or more")?;
@@ -60,7 +76,7 @@ pub fn least_squares(
     let mut scales = vec![0.0_f64; n];
     let (mut damping, mut growth) = (FIRST_DAMPING, 2.0);
     let (mut steps, mut quiet) = (0, 0);
-    let mut slopes = slopes_at(&at, left.len(), &mut residuals);
+    let mut slopes = slopes_of(&at, left.len());
     while steps < end.most_steps && quiet < 2 && damping < LARGEST_DAMPING {
         for (scale, column) in scales.iter_mut().zip(&slopes) {
             *scale = scale.max(dot(column, column).sqrt());
@@ -88,7 +104,7 @@ pub fn least_squares(
             (at, left, squares) = (moved, there, new);
             damping *= (1.0 - (2.0 * kept - 1.0).powi(3)).max(1.0 / 3.0);
             growth = 2.0;
-            slopes = slopes_at(&at, left.len(), &mut residuals);
+            slopes = slopes_of(&at, left.len());
         } else {
             let tiny = at.iter().zip(&step).all(|(at, step)| step.abs() <= 1e-15 * at.abs());
             if tiny {

@@ -20,6 +20,7 @@ pub(crate) mod paste;
 pub(crate) mod picture;
 pub(crate) mod plan;
 pub(crate) mod power;
+pub(crate) mod proof;
 pub(crate) mod schema;
 pub(crate) mod sheet;
 pub(crate) mod soak;

@@ -1,10 +1,13 @@
 //! What a soak shows: the heat path found in a log, what is wrong with it, and after against before.
 
+pub mod compare;
+pub mod criterion;
 pub mod diagnose;
 pub mod expected;
 pub mod fault;
 pub mod log;
 pub mod path;
+pub mod proven;
 pub mod rows;
 pub mod settled;
 pub mod sign;

@@ -4,7 +4,7 @@ use physics::network::path::{Bands, HeatPathFound, identify};
 use physics::network::record::Record;
 use physics::network::spectrum::Air;
 use physics::network::stations::{Beside, Prior, STATIONS, Station, Stations, stations};
-use quantity::dimension::{Dimension, RatioDim, ThermalResistanceDim};
+use quantity::dimension::{Dimension, Duration, RatioDim, ThermalResistanceDim};
 use quantity::interval::Interval;
 use quantity::measure::Quantity;
 use quantity::reading::{Figure, Reading};
@@ -160,6 +160,14 @@ fn priors(expected: &Expected, fan_share: Option<f64>) -> [Prior; STATIONS] {
     ]
 }
 
+/// When the first row began: as long before it as the second stands behind it.
+fn begins_s(times_s: &[f64]) -> f64 {
+    match times_s {
+        [first, second, ..] => first - (second - first),
+        _ => 0.0,
+    }
+}
+
 /// Resampled records behind the structure function's bands.
 pub const RESAMPLES: usize = 40;
 const SEED: u64 = 1;
@@ -169,22 +177,27 @@ const DRIFT_LOGGED_K: f64 = 0.2;
 
 /// What the rows tell without any knowledge of the machine: spectrum, layers, structure function with its bands.
 ///
+/// Rows after a time are left out: where the fan follows the temperature the path is another one while it cools.
+///
 /// # Errors
 /// The rows do not begin at rest, or tell nothing.
-pub fn alone(rows: &Rows) -> Result<HeatPathFound, NoPath> {
+pub fn alone(rows: &Rows, until: Option<Duration>) -> Result<HeatPathFound, NoPath> {
     if !rows.at_rest {
         return Err(NoPath::NotAtRest);
     }
+    let count = until.map_or(rows.times_s.len(), |until| {
+        rows.times_s.iter().take_while(|time| **time <= until.si()).count()
+    });
     // The room is taken off; the air in the case is a part of the path.
     let logged = rows.room_k.iter().any(|room| *room != 0.0);
     let temperatures: Vec<f64> =
         rows.temperatures_c.iter().zip(&rows.room_k).map(|(celsius, room)| celsius - room).collect();
     let record = Record {
-        begins_s: rows.times_s.first().copied().unwrap_or(0.0),
+        begins_s: begins_s(&rows.times_s),
         power_before_w: rows.power_before_w,
-        times_s: &rows.times_s,
-        temperatures_c: &temperatures,
-        powers_w: &rows.powers_w,
+        times_s: rows.times_s.get(..count).unwrap_or(&[]),
+        temperatures_c: temperatures.get(..count).unwrap_or(&[]),
+        powers_w: rows.powers_w.get(..count).unwrap_or(&[]),
     };
     let air = Air { temperature_c: None, drift_k: if logged { DRIFT_LOGGED_K } else { DRIFT_K } };
     Ok(identify(&record, &air, &Bands { resamples: RESAMPLES, seed: SEED })?)
@@ -207,7 +220,7 @@ pub fn path(rows: &Rows, expected: &Expected, fan_share: Option<f64>) -> Result<
         rows.temperatures_c.iter().zip(&rows.room_k).map(|(celsius, room)| celsius - room).collect()
     };
     let record = Record {
-        begins_s: rows.times_s.first().copied().unwrap_or(0.0),
+        begins_s: begins_s(&rows.times_s),
         power_before_w: rows.power_before_w,
         times_s: &rows.times_s,
         temperatures_c: &temperatures,

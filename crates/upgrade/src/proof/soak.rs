@@ -1,5 +1,7 @@
 //! Everything that one soak of a machine shows.
 
+use quantity::dimension::Duration;
+
 use crate::proof::diagnose::{Diagnosis, diagnose};
 use crate::proof::expected::Expected;
 use crate::proof::log::SoakLog;
@@ -16,6 +18,8 @@ pub struct SoakRead {
     pub stretches: Vec<Stretch>,
     /// The one that counts.
     pub main: Stretch,
+    /// When it ended, where it was the first load after the rest: until then the machine only warmed.
+    pub warmed_until: Option<Duration>,
     /// What settled at its end.
     pub settled: Settled,
     /// What had settled at rest before it.
@@ -48,6 +52,8 @@ pub fn soak(log: &SoakLog, expected: &Expected) -> Result<SoakRead, NoSoak> {
     let stretches = stretches(log);
     let main = main_stretch(log, &stretches).cloned().ok_or(NoSoak::NoLoad)?;
     let settled_now = settled(log, &main.rows);
+    let is_first = !stretches.iter().any(|one| one.load.is_some() && one.rows.end <= main.rows.start);
+    let warmed_until = log.times.get(main.rows.end.saturating_sub(1)).copied().filter(|_| is_first);
     let rest = stretches
         .iter()
         .filter(|stretch| stretch.load.is_none() && stretch.rows.end <= main.rows.start)
@@ -67,5 +73,5 @@ pub fn soak(log: &SoakLog, expected: &Expected) -> Result<SoakRead, NoSoak> {
     };
     let signs = signs(log, &stretches, (&settled_now, rest.as_ref()), path.as_ref().ok(), expected);
     let diagnosis = diagnose(signs, path.as_ref().ok(), expected);
-    Ok(SoakRead { stretches, main, settled: settled_now, rest, path, diagnosis, rows, notes })
+    Ok(SoakRead { stretches, main, warmed_until, settled: settled_now, rest, path, diagnosis, rows, notes })
 }

@@ -39,7 +39,7 @@ fn parts(fault: &str, draw: &mut Draw) -> (&'static str, Vec<&'static str>) {
     }
 }
 
-fn changes<'l>(library: &'l ReadLibrary, ids: &[&str]) -> Changes<'l> {
+pub(crate) fn changes<'l>(library: &'l ReadLibrary, ids: &[&str]) -> Changes<'l> {
     let mut out = Changes::default();
     for id in ids {
         let id = PartId::new(id);

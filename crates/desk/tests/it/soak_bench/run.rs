@@ -7,7 +7,7 @@ use quantity::measure::Quantity;
 use quantity::reading::{Origin, Reading};
 use upgrade::proof::log::{About, Cores, Meter, Place, Share, SoakLog, Track, Turning};
 
-use super::truth::{Draw, Truth};
+use super::truth::{Draw, REST_W, Truth};
 
 /// How a machine's sensors are.
 #[derive(Debug, Clone, Copy)]
@@ -41,10 +41,10 @@ pub(crate) fn sensors(draw: &mut Draw) -> Sensors {
 /// Loads in their order: name, seconds, share of the cores that work.
 const LOADS: [(&str, f64, f64); 6] = [
     ("rest", 150.0, 0.0),
-    ("one core", 90.0, 0.25),
-    ("rest", 150.0, 0.0),
     ("vectors", 840.0, 1.0),
     ("rest", 240.0, 0.0),
+    ("one core", 90.0, 0.0),
+    ("rest", 60.0, 0.0),
     ("mixed steps", 60.0, 0.6),
 ];
 
@@ -155,7 +155,7 @@ pub(crate) fn run(truth: &Truth, sensors: &Sensors, name: &str, draw: &mut Draw)
         let beside = clock_mhz / truth.highest_mhz;
         let dynamic = (1.0 - truth.leakage_share) * truth.full_w * beside.powf(2.2) * share;
         let leaks = truth.leakage_share * truth.full_w * beside * ((celsius.min(130.0) - 70.0) / 35.0).exp();
-        4.0 + dynamic + leaks * (0.3 + 0.7 * share)
+        REST_W + dynamic + leaks * (0.3 + 0.7 * share)
     };
     let (rest_mhz, mut clock) = (0.3 * truth.highest_mhz, 0.3 * truth.highest_mhz);
     let mut stages_c = truth.room_c + 8.0;
@@ -171,6 +171,7 @@ pub(crate) fn run(truth: &Truth, sensors: &Sensors, name: &str, draw: &mut Draw)
     let mut next_row = 1.0 / sensors.rows_a_second;
     let (mut steps, mut energy, mut clocks, mut held) = (0.0, 0.0, 0.0, [0.0; 3]);
     for (place, (load, long_s, share)) in LOADS.iter().enumerate() {
+        let share = if *load == "one core" { 1.0 / truth.cores as f64 } else { *share };
         // Only what is worked at is checked; the faults come evenly over a load.
         let wrong = match *load {
             "one core" => truth.errors_light / (long_s / STEP_S),
@@ -180,7 +181,7 @@ pub(crate) fn run(truth: &Truth, sensors: &Sensors, name: &str, draw: &mut Draw)
         for _ in 0..(long_s / STEP_S) as usize {
             let celsius = body.at[0];
             let mut cap = [false; 3];
-            if *share == 0.0 {
+            if share == 0.0 {
                 clock = rest_mhz;
             } else {
                 let hot = celsius > truth.junction_limit_c - 0.5;
@@ -189,7 +190,7 @@ pub(crate) fn run(truth: &Truth, sensors: &Sensors, name: &str, draw: &mut Draw)
                 // Far too hot it falls at once, as every processor does.
                 let fall = if celsius > truth.junction_limit_c + 2.0 { 60.0 } else { 4.0 };
                 let wanted = if hot || over || stages_hot { clock - fall } else { clock + 3.0 };
-                if *share > 0.0 && clock <= rest_mhz + 1.0 && !(hot || over || stages_hot) {
+                if share > 0.0 && clock <= rest_mhz + 1.0 && !(hot || over || stages_hot) {
                     clock = truth.highest_mhz;
                 } else {
                     clock = wanted.clamp(0.25 * truth.highest_mhz, truth.highest_mhz);
@@ -201,7 +202,7 @@ pub(crate) fn run(truth: &Truth, sensors: &Sensors, name: &str, draw: &mut Draw)
                     below && stages_c > 101.0,
                 ];
             }
-            let power = power_at(clock, *share, celsius);
+            let power = power_at(clock, share, celsius);
             mean_w += (power - mean_w) * STEP_S / 4.0;
             stages_c += (body.at[14] + truth.stage_k_w * power - stages_c) * STEP_S / 90.0;
             let wanted = (0.4 + 0.6 * (celsius - truth.fan_curve.0) / truth.fan_curve.1).clamp(0.4, 1.0)
@@ -236,9 +237,9 @@ pub(crate) fn run(truth: &Truth, sensors: &Sensors, name: &str, draw: &mut Draw)
                 open.air = ((body.at[14] + 0.15 * draw.normal()) / 0.5).round() * 0.5;
                 open.stages = stages_c.round();
                 open.held = held.map(|sum| sum / steps);
-                open.busy = *share;
+                open.busy = share;
                 open.load = place;
-                open.work = (*share > 0.0).then(|| 1000.0 * share * clocks / steps);
+                open.work = (share > 0.0).then(|| 250.0 * truth.cores as f64 * share * clocks / steps);
                 open.errors = (errors + 1e-6).floor();
                 rows.push(open.clone());
                 (steps, energy, clocks, held) = (0.0, 0.0, 0.0, [0.0; 3]);

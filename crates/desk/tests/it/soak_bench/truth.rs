@@ -84,6 +84,9 @@ pub(crate) struct Truth {
     pub(crate) errors_full: f64,
 }
 
+/// Power at rest in watts.
+pub(crate) const REST_W: f64 = 4.0;
+
 /// Faults that are put in, by the words of `upgrade::proof::fault`.
 pub(crate) const FAULTS: [&str; 13] = [
     "nothing",
@@ -108,8 +111,13 @@ pub(crate) fn sound(proposal: &Proposal<'_>, expected: &Expected, draw: &mut Dra
     let limit = expected.sustained_power.get().map_or(65.0, |power| power.middle().si());
     let clock = expected.clock.get().map_or(3.5e9, |clock| clock.middle().si());
     let highest = processor.cores[0].boost_clock.get().unwrap().middle().si();
-    // What the plan holds, brought up to the highest clock as dynamic power goes with clock and voltage.
-    let full_w = power * (highest / clock).powf(2.2) * draw.between(0.95, 1.05);
+    // At the clock and the junction that the plan has it hold, it takes the plan's power.
+    let leakage_share = draw.between(0.08, 0.2);
+    let beside = clock / highest;
+    let junction = expected.junction.get().map_or(70.0, |junction| junction.middle().si() - 273.15);
+    let leaks = leakage_share * beside * ((junction - 70.0) / 35.0).exp();
+    let full_w =
+        (power - REST_W) / ((1.0 - leakage_share) * beside.powf(2.2) + leaks) * draw.between(0.96, 1.02);
     // Where the plan does not have the limit bind, it does not.
     let most_w = if expected.may_bind(Binding::SustainedPower) { f64::INFINITY } else { 0.84 * limit };
     let full_w = full_w.min(most_w);
@@ -144,7 +152,7 @@ pub(crate) fn sound(proposal: &Proposal<'_>, expected: &Expected, draw: &mut Dra
         set_limit_w: limit,
         highest_mhz: highest / 1e6,
         full_w,
-        leakage_share: draw.between(0.08, 0.2),
+        leakage_share,
         stage_k_w: 35.0 / full_w,
         errors_light: 0.0,
         errors_full: 0.0,

@@ -3,6 +3,7 @@
 pub mod entry;
 pub mod phone;
 pub mod photo;
+pub mod proof;
 pub mod sheet;
 
 use intake::machine::edit::with_part;

@@ -137,7 +137,7 @@ pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
         (view.sheet(&job, &|step| photo::piece(app, &job, &photos, step)))
         section.no-print aria-labelledby="done" {
             h2 id="done" { "When the work is done" }
-            p { a.button href={ (base) "/handover" } { "Hand-over" } }
+            p { a.button href={ (base) "/proof" } { "Soak and proof" } " " a.button href={ (base) "/handover" } { "Hand-over" } }
             @if job.kept.closed_at.is_none() {
                 p { "Closing writes the new parts into the machine's record, and fresh paste; the record as it was found stays with this job." }
                 (button(app, &format!("{base}/close"), "Close the job and write the new parts into the record", &[("record", "yes")]))

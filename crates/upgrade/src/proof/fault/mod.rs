@@ -48,6 +48,13 @@ impl Fault {
     }
 }
 
+impl Fault {
+    /// Whether a machine that has it does not do what it should; a limit that the maker sets is none of that.
+    pub fn is_a_failing(&self) -> bool {
+        self.id != power_limit::FAULT.id
+    }
+}
+
 /// All faults.
 pub const FAULTS: [Fault; 12] = [
     poor_contact::FAULT,

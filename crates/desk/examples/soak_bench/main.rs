@@ -1,6 +1,7 @@
-//! Prints the table of `docs/proof.md`: machines with known faults, and what the diagnosis makes of their logs.
+//! Machines with known faults: the table of `docs/proof.md`, and the demo's soak logs.
 //!
-//! `cargo run --release -p desk --example soak_bench -- 40` takes forty machines of each fault, with other seeds than the tests.
+//! `cargo run --release -p desk --example soak_bench -- table 40` prints what the diagnosis makes of forty machines of each
+//! fault, with other seeds than the tests; `-- logs crates/intake/demo/logs` writes the demo's logs anew.
 #![expect(clippy::unwrap_used, reason = "the bench is a test that prints")]
 
 use core::fmt::Write as _;
@@ -11,15 +12,23 @@ use soak_bench::truth::FAULTS;
 use upgrade::machine::present::Machine;
 use upgrade::proof::diagnose::Outcome;
 
-#[path = "../tests/it/soak_bench/mod.rs"]
+mod logs;
+#[path = "../../tests/it/soak_bench/mod.rs"]
 mod soak_bench;
 
 fn main() {
-    let each: u64 = std::env::args().nth(1).and_then(|each| each.parse().ok()).unwrap_or(20);
+    let wanted: Vec<String> = std::env::args().skip(1).collect();
     let (library, _) = intake::demo::library();
     let machine = |name: &str| intake::demo::machine(name, &library).unwrap().0.unwrap();
-    println!("{}", table(&library, &machine, 1000..1000 + each));
-    println!("{}", bands(&library, &machine, 1000..1000 + each));
+    match wanted.iter().map(String::as_str).collect::<Vec<_>>().as_slice() {
+        ["logs", folder] => logs::write(folder, &library, &machine("demo")),
+        ["table", each] => {
+            let seeds = 1000..1000 + each.parse::<u64>().unwrap();
+            println!("{}", table(&library, &machine, seeds.clone()));
+            println!("{}", bands(&library, &machine, seeds));
+        }
+        _ => eprintln!("say \"table NUMBER\" or \"logs FOLDER\""),
+    }
 }
 
 /// How many of the bands of nine in ten hold what is true.
