@@ -5,7 +5,7 @@ use upgrade::part::id::Kind;
 
 use crate::identity::compact;
 use crate::mapping::{Column, Mapping};
-use crate::row::currency;
+use crate::row::price::currency;
 use crate::target::Targets;
 use crate::unit;
 

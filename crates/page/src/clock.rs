@@ -11,7 +11,13 @@ pub fn now() -> At {
 
 /// Today, in the time zone of this computer; none where its clock stands before 1970.
 pub fn today() -> Option<Day> {
-    Timestamp::now().to_zoned_datetime(TimeZone::system()).strftime("%Y-%m-%d").to_string().parse().ok()
+    day_of(now())
+}
+
+/// The day of a moment, in the time zone of this computer.
+pub fn day_of(at: At) -> Option<Day> {
+    let moment = Timestamp::from_millisecond(at.0).ok()?;
+    moment.to_zoned_datetime(TimeZone::system()).strftime("%Y-%m-%d").to_string().parse().ok()
 }
 
 /// A moment as it is written on a page, in the time zone of this computer.

@@ -1,14 +1,17 @@
 //! The parts library, and own parts after it.
 
+use draw::price_text::age;
 use draw::table::{Side, Table};
 use intake::report;
 use maud::{Markup, html};
+use quantity::day::Day;
 use quantity::money::Money;
-use upgrade::part::offer::Offers;
+use upgrade::part::offer::{Offers, PriceKind};
 
 use crate::answer::{Answer, Wrong};
 use crate::app::{App, has_error};
 use crate::ask::Ask;
+use crate::clock::day_of;
 use crate::frame::{Place, frame, token};
 
 /// Name under which own parts are kept and told of.
@@ -18,7 +21,31 @@ fn price(price: Option<Money>) -> String {
     price.map_or_else(|| "-".to_owned(), |money| money.to_string())
 }
 
-fn kind<'a>(name: &str, parts: impl ExactSizeIterator<Item = (String, String, &'a Offers)>) -> Markup {
+/// The days of a part's prices, how old they are, and the shops that said them.
+fn days(offers: &Offers, today: Option<Day>) -> String {
+    let mut said: Vec<String> = Vec::new();
+    for kind in PriceKind::ALL.into_iter().filter(|kind| offers.price(*kind).is_some()) {
+        let day = offers.day(kind);
+        let age = match today {
+            Some(today) => age(day, today),
+            None => day.map_or_else(|| "of an unknown day".to_owned(), |day| format!("of {day}")),
+        };
+        let one = match offers.quote(kind).and_then(|quote| quote.shop.as_ref()) {
+            Some(shop) => format!("{age}, {shop}"),
+            None => age,
+        };
+        if !said.contains(&one) {
+            said.push(one);
+        }
+    }
+    said.join("; ")
+}
+
+fn kind<'a>(
+    name: &str,
+    today: Option<Day>,
+    parts: impl ExactSizeIterator<Item = (String, String, &'a Offers)>,
+) -> Markup {
     let count = parts.len();
     let mut table = Table::new(&[
         ("id", Side::Left),
@@ -26,11 +53,11 @@ fn kind<'a>(name: &str, parts: impl ExactSizeIterator<Item = (String, String, &'
         ("new", Side::Right),
         ("second-hand", Side::Right),
         ("brings", Side::Right),
-        ("priced on", Side::Left),
+        ("prices", Side::Left),
     ]);
     for (id, part, offers) in parts {
-        let day = offers.priced_on.clone().unwrap_or_else(|| "-".to_owned());
-        table.row([id, part, price(offers.new), price(offers.second_hand), price(offers.resale), day]);
+        let days = days(offers, today);
+        table.row([id, part, price(offers.new), price(offers.second_hand), price(offers.resale), days]);
     }
     html! { details { summary { (name) ": " (count) } (table.html()) } }
 }
@@ -42,11 +69,13 @@ fn kind<'a>(name: &str, parts: impl ExactSizeIterator<Item = (String, String, &'
 pub fn show(app: &App, _ask: &Ask) -> Result<Answer, Wrong> {
     let library = app.library()?;
     let parts = &library.read.library;
+    let today = day_of((app.now)());
     let (revision, own) = app.store().own_parts_file(OWN)?;
     macro_rules! list {
         ($name:literal, $map:ident) => {
             kind(
                 $name,
+                today,
                 parts.$map.values().map(|part| (part.id.text().to_owned(), part.name.clone(), &part.offers)),
             )
         };
