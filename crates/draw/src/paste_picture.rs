@@ -109,6 +109,19 @@ fn map(
     picture.rectangle(corner, size, "axis");
 }
 
+/// The points of a curve that an eye can tell apart: each at least a unit from the one before. A long pressing has
+/// thousands of moments, most of them at one place of the picture.
+fn seen_apart(points: impl Iterator<Item = (f64, f64)>) -> Vec<(f64, f64)> {
+    let mut kept: Vec<(f64, f64)> = Vec::new();
+    for point in points {
+        let is_apart = kept.last().is_none_or(|last| (point.0 - last.0).hypot(point.1 - last.1) >= 1.0);
+        if is_apart {
+            kept.push(point);
+        }
+    }
+    kept
+}
+
 /// Coverage against time, time in logarithms, a line for each pattern with its name at the end.
 fn curves(picture: &mut Picture, job: &PasteJob, top: f64) {
     let (left, right) = (60.0, WIDTH - 150.0);
@@ -132,9 +145,10 @@ fn curves(picture: &mut Picture, job: &PasteJob, top: f64) {
     let mut ends: Vec<f64> = Vec::new();
     for pressed in &job.patterns {
         let mut line = String::new();
-        for (place, moment) in pressed.film.history.iter().enumerate() {
+        let points = pressed.film.history.iter().map(|moment| (x(moment.time_s), y(moment.coverage)));
+        for (place, (px, py)) in seen_apart(points).into_iter().enumerate() {
             let command = if place == 0 { "M" } else { "L" };
-            line.push_str(&format!("{command}{} {}", number(x(moment.time_s)), number(y(moment.coverage))));
+            line.push_str(&format!("{command}{} {}", number(px), number(py)));
         }
         let end = y(pressed.film.coverage);
         line.push_str(&format!("H{}", number(right)));
@@ -146,5 +160,23 @@ fn curves(picture: &mut Picture, job: &PasteJob, top: f64) {
         }
         ends.push(at);
         picture.text((right + 12.0, at + 4.0), Anchor::Start, "small", pressed.pattern.name());
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::seen_apart;
+
+    #[test]
+    fn a_curve_keeps_its_shape_with_few_points() {
+        let all: Vec<(f64, f64)> =
+            (0..6000).map(|k| f64::from(k) / 20.0).map(|x| (x, 100.0 * (x / 40.0).sin())).collect();
+        let kept = seen_apart(all.iter().copied());
+        assert!(kept.len() < 1000, "{}", kept.len());
+        for point in &all {
+            let nearest =
+                kept.iter().map(|one| (one.0 - point.0).hypot(one.1 - point.1)).fold(f64::MAX, f64::min);
+            assert!(nearest <= 1.0, "{point:?} is {nearest} from the curve");
+        }
     }
 }
