@@ -13,7 +13,7 @@ pub struct Line {
     pub machine: String,
     /// What is done.
     pub title: String,
-    /// Minutes at the bench.
+    /// Minutes at the bench, without the soak that the sheet ends with.
     pub minutes: u32,
     /// Machine from which its processor comes.
     pub from: Option<String>,
@@ -38,7 +38,7 @@ pub fn list(said: &[String], lines: &[Line]) -> String {
             @for line in lines {
                 li {
                     a href=(line.file) { (line.machine) }
-                    p { (line.title) ", " (line.minutes) " min" }
+                    p { (line.title) ", " (line.minutes) " min at the bench" }
                     @if let Some(from) = &line.from { p { "Its processor comes from " (from) "." } }
                     @if let Some(to) = &line.to { p { "Its old processor goes to " (to) "." } }
                 }

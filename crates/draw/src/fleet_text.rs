@@ -106,10 +106,10 @@ pub fn beginning(plan: &FleetPlan, around: &Around<'_>) -> Vec<String> {
     });
     said.push(match plan.chosen.proof {
         Proof::Optimal => "No other choice does better: that is proved.".to_owned(),
-        Proof::Within { gap: Some(gap) } => {
+        Proof::Within { gap: Some(bound_gap) } => {
             let gap = match around.terms.goal {
-                Goal::Worth => around.money(gap.ceil() as i64),
-                Goal::Hours => format!("{} hours a year", significant(gap / 3600.0, 2)),
+                Goal::Worth => around.money(bound_gap.ceil() as i64),
+                Goal::Hours => format!("{} hours a year", significant(bound_gap / 3600.0, 2)),
             };
             format!(
                 "The search was stopped: another choice could do better by at most {gap}. Give it more time."

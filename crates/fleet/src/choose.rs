@@ -211,44 +211,49 @@ fn solve(
         }
         _ => None,
     };
-    let in_hand = start.as_ref().and_then(|start| sums(problem, start).map(|sums| objective(&sums)));
-    let narrowed = in_hand.and_then(|in_hand| narrow(problem, &worth, &|way| spent(problem, way), in_hand));
-    let most = narrowed.as_ref().map_or(&free, |narrowed| &narrowed.most);
-    let whole = program(problem, at_least, Machines::Whole, most)?;
-    let mut options = SolveOptions::default();
-    options.time_limit = time_limit;
-    options.tolerances.feasibility = 1e-9;
-    // What is in hand may use more of a way than any better choice does; then the search begins without it.
-    let within =
-        |start: &&Vec<Vec<i64>>| start.iter().flatten().zip(most.iter().flatten()).all(|(a, b)| a <= b);
-    options.warm_start = start.as_ref().filter(within).map(|start| {
-        let pairs = whole.places.iter().flatten().zip(start.iter().flatten());
-        pairs.map(|(variable, count)| (*variable, *count as f64)).collect()
-    });
-    let outcome = whole.model.solve_with(options).map_err(ChooseError::Solver)?;
-    let (stats, proved) = (outcome.stats(), outcome.is_optimal());
-    let counts = match outcome.solution() {
-        Some(solution) => {
-            let count = |variable: &Variable| solution[*variable].round() as i64;
-            whole.places.iter().map(|ways| ways.iter().map(count).collect()).collect()
-        }
-        None => start.clone().unwrap_or(nothing),
+    let mut chosen = match start.and_then(|start| sums(problem, &start).map(|sums| (start, sums))) {
+        Some((counts, sums)) => Chosen { counts, sums, proof: Proof::Within { gap: None } },
+        None => Chosen { counts: nothing, sums: Sums::default(), proof: Proof::Within { gap: None } },
     };
-    let mut chosen =
-        Chosen { sums: sums(problem, &counts).ok_or(ChooseError::Broken)?, counts, proof: Proof::Optimal };
-    if let Some((start, better)) = start.and_then(|start| sums(problem, &start).map(|sums| (start, sums)))
-        && objective(&better) > objective(&chosen.sums)
-    {
-        chosen = Chosen { counts: start, sums: better, ..chosen };
+    let in_hand = at_least.is_none();
+    let mut least_bound: Option<f64> = None;
+    // What the first rounds find narrows the next ones.
+    let rounds: &[u32] = if in_hand && time_limit.is_some() { &[4, 4, 2] } else { &[1] };
+    for part in rounds {
+        let narrowed = in_hand
+            .then(|| narrow(problem, &worth, &|way| spent(problem, way), objective(&chosen.sums)))
+            .flatten();
+        let most = narrowed.as_ref().map_or(&free, |narrowed| &narrowed.most);
+        let whole = program(problem, at_least, Machines::Whole, most)?;
+        let mut options = SolveOptions::default();
+        options.time_limit = time_limit.map(|limit| limit / *part);
+        options.tolerances.feasibility = 1e-9;
+        // What is in hand may use more of a way than any better choice does; then the search begins without it.
+        let within = chosen.counts.iter().flatten().zip(most.iter().flatten()).all(|(a, b)| a <= b);
+        options.warm_start = (in_hand && within).then(|| {
+            let pairs = whole.places.iter().flatten().zip(chosen.counts.iter().flatten());
+            pairs.map(|(variable, count)| (*variable, *count as f64)).collect()
+        });
+        let outcome = whole.model.solve_with(options).map_err(ChooseError::Solver)?;
+        if let Some(solution) = outcome.solution() {
+            let count = |variable: &Variable| solution[*variable].round() as i64;
+            let counts: Vec<Vec<i64>> =
+                whole.places.iter().map(|ways| ways.iter().map(count).collect()).collect();
+            let found = sums(problem, &counts).ok_or(ChooseError::Broken)?;
+            if !in_hand || objective(&found) > objective(&chosen.sums) {
+                chosen = Chosen { counts, sums: found, ..chosen };
+            }
+        }
+        if outcome.is_optimal() {
+            return Ok(Chosen { proof: Proof::Optimal, ..chosen });
+        }
+        // A search that was stopped before its first node has no bound of its own; the prices' is one.
+        let own = outcome.stats().best_bound.map(|bound| bound * SCALE);
+        let prices = narrowed.map(|narrowed| narrowed.bound);
+        least_bound = least_bound.into_iter().chain(own).chain(prices).reduce(f64::min);
     }
-    if !proved {
-        let reached = objective(&chosen.sums) as f64;
-        // A search that was stopped before its first node has no bound of its own; the divided machines' is one.
-        let own = stats.best_bound.map(|bound| bound * SCALE);
-        let bound = own.into_iter().chain(narrowed.map(|narrowed| narrowed.bound)).reduce(f64::min);
-        // Bounded from above by what is in hand, too: the search looked only for better ones.
-        chosen.proof = Proof::Within { gap: bound.map(|bound| (bound - reached).max(0.0)) };
-    }
+    let reached = objective(&chosen.sums) as f64;
+    chosen.proof = Proof::Within { gap: least_bound.map(|bound| (bound - reached).max(0.0)) };
     Ok(chosen)
 }
 

@@ -114,7 +114,7 @@ fn write_sheets(
             file: one.file.clone(),
             machine: one.sheet.machine.clone(),
             title: one.sheet.title.clone(),
-            minutes: one.sheet.minutes,
+            minutes: plan.way(job).map_or(one.sheet.minutes, |way| way.minutes),
             from: job.from.and_then(name),
             to: job.to.and_then(name),
         });
