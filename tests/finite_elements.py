@@ -175,7 +175,7 @@ def main():
             changes = f"{elements_rough - elements:+8.4f} {ours:9.4f} {coarse - elements_low:+8.4f}"
             print(f"  {probe['name']:34} {elements:9.4f} {changes} {apart:+8.3%}")
     print(f"farthest apart {worst:.3%} of the largest rise, allowed {TOLERANCE:.1%}")
-    sys.exit(worst > TOLERANCE)
+    sys.exit(1 if worst > TOLERANCE else 0)
 
 
 main()
