@@ -3,6 +3,7 @@
 use quantity::interval::Interval;
 use upgrade::carry::burst::BurstLength;
 use upgrade::carry::heat_path::{HeatPath, Lifted};
+use upgrade::carry::runaway::Edge;
 
 use crate::paint::{Paint, Role};
 use crate::plan_text::point_phrase;
@@ -29,16 +30,40 @@ fn lifted_sentence(lifted: &Lifted) -> String {
     format!("Without {} the clock would be higher by {}.", lifted.limit.word(), gained.rounded(2))
 }
 
-/// The sentences below the staircase.
-pub fn sentences(path: &HeatPath) -> Vec<String> {
-    let mut out = vec![format!("It holds {}.", point_phrase(&path.point))];
-    out.extend(path.lifted.iter().map(lifted_sentence));
-    if let Some(gain) = path.loop_gain {
+/// How near the heat is to running away.
+fn edge_sentences(edge: &Edge) -> Vec<String> {
+    let mut out = Vec::new();
+    if let Some(gain) = edge.loop_gain {
         out.push(format!(
             "Of each kelvin {:.0} % comes back through the leakage it makes, at the hot end; at 100 % the heat would run away.",
             100.0 * gain
         ));
     }
+    if let Some(runaway) = edge.runaway {
+        let from = runaway.settles_up_to.map_or_else(
+            || "at every clock".to_owned(),
+            |clock| format!("above {}", Interval::exact(clock).rounded(3)),
+        );
+        out.push(format!(
+            "At the hot end its heat would run away {from}: each kelvin makes more leakage than the path takes away, so that nothing but the junction's limit stops it. A path below {} or air below {} would carry its highest clock.",
+            Interval::exact(runaway.resistance).rounded(2),
+            Interval::exact(runaway.air).rounded(3),
+        ));
+    }
+    if let Some(clock) = edge.too_hot_at {
+        out.push(format!(
+            "At the hot end even {} passes the junction limit: such a machine switches itself off under load. Do not load it.",
+            Interval::exact(clock).rounded(2)
+        ));
+    }
+    out
+}
+
+/// The sentences below the staircase.
+pub fn sentences(path: &HeatPath) -> Vec<String> {
+    let mut out = vec![format!("It holds {}.", point_phrase(&path.point))];
+    out.extend(path.lifted.iter().map(lifted_sentence));
+    out.extend(path.edge.iter().flat_map(edge_sentences));
     match path.burst {
         Some(BurstLength::Ever) => out.push("Its burst power never brings the junction to its limit.".to_owned()),
         Some(BurstLength::AtLeast(seconds)) => out.push(format!(

@@ -1,7 +1,11 @@
 //! The heat path over the demo's machines: steps add up, better parts never run hotter, unknowns stay so.
 
-use quantity::reading::Reading;
+use quantity::interval::Interval;
+use quantity::measure::Quantity;
+use quantity::reading::{Origin, Reading};
 use upgrade::carry::heat_path::heat_path;
+use upgrade::carry::point::Surroundings;
+use upgrade::carry::runaway::{Edge, edge};
 use upgrade::machine::proposal::{Changes, Proposal};
 
 use crate::demo::{library, machine};
@@ -61,7 +65,7 @@ fn warmer_rooms_and_slower_fans_never_raise_the_clock() {
     let falls = |clocks: Vec<f64>| clocks.windows(2).all(|pair| pair[1] <= pair[0] + 1e4);
     assert!(falls(path.rooms.iter().map(|at| at.clock.get().unwrap().low().si()).collect()));
     assert!(falls(path.speeds.iter().map(|at| at.clock.get().unwrap().low().si()).collect()));
-    assert!(path.loop_gain.unwrap() < 1.0);
+    assert!(path.edge.unwrap().loop_gain.unwrap() < 1.0);
     for lifted in &path.lifted {
         assert!(lifted.gained.0.si() >= -1e4 && lifted.gained.1.si() >= -1e4, "{lifted:?}");
     }
@@ -272,4 +276,45 @@ fn what_is_taken_for_an_unknown_figure_is_told() {
     die.offset_x = Reading::Unknown;
     die.core_area_share = Reading::Unknown;
     assert_eq!(told(&machine), (2, true, true));
+}
+
+/// A processor's edge with the junction `k_w` away from air of `celsius`.
+fn edge_at(k_w: f64, celsius: f64) -> Edge {
+    let all = library();
+    let machine = machine("demo", &all);
+    let exactly = |value: f64| Interval::exact(Quantity::from_si(value));
+    let around = Surroundings {
+        resistance: Reading::Known(exactly(k_w), Origin::Measured),
+        air: Reading::Known(Interval::exact(Quantity::from_si(celsius + 273.15)), Origin::Measured),
+        stages: Reading::Unknown,
+    };
+    edge(&machine.processor.part, &around).unwrap()
+}
+
+/// The edge is told from both sides: a thousandth of the resistance, or a tenth of a kelvin of air.
+#[test]
+fn heat_that_runs_away_is_told_with_what_would_settle_it() {
+    assert_eq!(edge_at(0.6, 25.0).runaway, None);
+    let edge = edge_at(2.0, 25.0);
+    let runaway = edge.runaway.unwrap();
+    let (k_w, air_c) = (runaway.resistance.si(), runaway.air.si() - 273.15);
+    assert!(0.6 < k_w && k_w < 2.0 && air_c < 25.0, "{k_w} K/W, {air_c} °C");
+    assert_eq!(edge_at(0.999 * k_w, 25.0).runaway, None);
+    assert!(edge_at(1.001 * k_w, 25.0).runaway.is_some());
+    assert_eq!(edge_at(2.0, air_c - 0.1).runaway, None);
+    assert!(edge_at(2.0, air_c + 0.1).runaway.is_some());
+    let settles = runaway.settles_up_to.unwrap();
+    assert!(settles.si() > 0.0);
+    // The clock that is held lies below the edge, where less than a kelvin comes back for each.
+    assert!(edge.loop_gain.unwrap() < 1.0);
+    assert_eq!(edge.too_hot_at, None);
+}
+
+/// Behind a path that carries nothing the lowest clock is too much, and that is said.
+#[test]
+fn a_path_that_carries_nothing_is_told() {
+    let edge = edge_at(60.0, 40.0);
+    assert!(edge.too_hot_at.is_some() && edge.runaway.is_some());
+    assert_eq!(edge.runaway.unwrap().settles_up_to, None);
+    assert_eq!(edge.loop_gain, None);
 }

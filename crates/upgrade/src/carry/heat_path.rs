@@ -13,7 +13,8 @@ use crate::carry::burst::{BurstLength, burst};
 use crate::carry::case_air;
 use crate::carry::cooler_air::at_speed;
 use crate::carry::heat::{HeatSteps, air, carried, heat_steps};
-use crate::carry::point::{Binding, Surroundings, SustainedPoint, loop_gain, sustained};
+use crate::carry::point::{Binding, Surroundings, SustainedPoint, sustained};
+use crate::carry::runaway::{Edge, edge};
 use crate::carry::stages::binding_power;
 use crate::machine::proposal::Proposal;
 
@@ -82,8 +83,8 @@ pub struct HeatPath {
     pub point: SustainedPoint,
     /// What lifting each limit alone would gain.
     pub lifted: Vec<Lifted>,
-    /// Leakage's loop gain at the hot end: at one the heat runs away.
-    pub loop_gain: Option<f64>,
+    /// How near the heat is to running away, at the hot end.
+    pub edge: Option<Edge>,
     /// How long the processor's burst power lasts from rest.
     pub burst: Option<BurstLength>,
     /// The machine in rooms from cold to hot.
@@ -242,7 +243,7 @@ pub fn heat_path(proposal: &Proposal<'_>) -> HeatPath {
         steps: steps(proposal, &heat, ends),
         limit: processor.junction_limit,
         lifted: lifted(proposal, &around, &point),
-        loop_gain: loop_gain(processor, &around),
+        edge: edge(processor, &around),
         burst: burst(proposal, &heat),
         rooms,
         speeds,

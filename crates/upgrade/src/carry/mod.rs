@@ -24,6 +24,7 @@ pub mod paste_setup;
 pub mod point;
 pub mod power_gauge;
 pub mod power_path;
+pub mod runaway;
 pub mod stage_air;
 pub mod stage_class;
 pub mod stage_corner;

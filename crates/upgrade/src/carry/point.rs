@@ -1,6 +1,6 @@
 //! The clock that all cores of the machine-to-be hold for ever, and what binds it.
 
-use physics::point::leakage::{Chip, settle, stable};
+use physics::point::leakage::{Chip, stable};
 use quantity::dimension::{FrequencyDim, PowerDim, TemperatureDim, ThermalResistanceDim};
 use quantity::interval::Interval;
 use quantity::measure::Quantity;
@@ -62,9 +62,10 @@ pub struct Surroundings {
 
 /// Everything exact at one corner of the uncertain readings.
 #[derive(Debug, Clone, Copy)]
-struct Corner {
+pub(crate) struct Corner {
     base_ghz: f64,
-    boost_ghz: f64,
+    /// Highest clock.
+    pub(crate) boost_ghz: f64,
     volts_at_base: f64,
     volts_at_boost: f64,
     dynamic_at_base_w: f64,
@@ -84,11 +85,16 @@ struct Corner {
 /// common practice, no source: 8 to 25 % of full power at 60 to 80 °C, e times more every 25 to 45 K.
 const LEAKAGE_SHARE: (f64, f64) = (0.08, 0.25);
 const LEAKAGE_SCALE_K: (f64, f64) = (25.0, 45.0);
+/// Lowest clock that is looked at, as a share of the base clock: common practice, no source.
+const LOWEST_SHARE: f64 = 0.2;
+/// 26 halvings of some gigahertz end below a tenth of a kilohertz.
+const HALVINGS: u32 = 26;
 const VOLTS_AT_BASE: (f64, f64) = (0.9, 1.1);
 const VOLTS_AT_BOOST: (f64, f64) = (1.2, 1.4);
 
 impl Corner {
-    fn at(processor: &Processor, around: &Surroundings, slow: bool) -> Option<Self> {
+    /// One end of what is unknown; none where a figure is missing that nothing stands in for.
+    pub(crate) fn at(processor: &Processor, around: &Surroundings, slow: bool) -> Option<Self> {
         let hot = |interval: (f64, f64)| if slow { interval.1 } else { interval.0 };
         let cold = |interval: (f64, f64)| if slow { interval.0 } else { interval.1 };
         fn ends<D>(figure: Figure<D>) -> Option<(f64, f64)> {
@@ -129,27 +135,51 @@ impl Corner {
         (self.volts_at_base + slope * (ghz - self.base_ghz)).max(0.6 * self.volts_at_base)
     }
 
-    /// Power and junction temperature at a clock; `None` where the heat runs away.
-    fn settle(&self, ghz: f64) -> Option<(f64, f64)> {
+    /// The chip at a clock.
+    pub(crate) fn chip(&self, ghz: f64) -> Chip {
         let volts = self.volts(ghz);
-        let dynamic = self.dynamic_at_base_w * (volts / self.volts_at_base).powi(2) * ghz / self.base_ghz;
-        let leakage_w = self.leakage_w * volts / self.volts_at_boost;
-        if leakage_w <= 0.0 {
-            return Some((dynamic, self.air_c + self.resistance_k_w * dynamic));
-        }
-        let (celsius, watts) = stable(&Chip {
-            dynamic_w: dynamic,
-            leakage_w,
+        Chip {
+            dynamic_w: self.dynamic_at_base_w * (volts / self.volts_at_base).powi(2) * ghz / self.base_ghz,
+            leakage_w: self.leakage_w * volts / self.volts_at_boost,
             reference_c: self.leakage_c,
             scale_k: self.leakage_scale_k,
             ambient_c: self.air_c,
             resistance_k_w: self.resistance_k_w,
-        })?;
+        }
+    }
+
+    /// Power and junction temperature at a clock; `None` where the heat runs away.
+    pub(crate) fn settle(&self, ghz: f64) -> Option<(f64, f64)> {
+        let chip = self.chip(ghz);
+        if chip.leakage_w <= 0.0 {
+            return Some((chip.dynamic_w, self.air_c + self.resistance_k_w * chip.dynamic_w));
+        }
+        let (celsius, watts) = stable(&chip)?;
         Some((watts, celsius))
     }
 
+    /// The lowest clock that is looked at.
+    pub(crate) fn lowest_ghz(&self) -> f64 {
+        LOWEST_SHARE * self.base_ghz
+    }
+
+    /// The highest clock at which the heat still settles, whatever the limits say; none where it does at none.
+    pub(crate) fn tangency_ghz(&self) -> Option<f64> {
+        let (mut low, mut high) = (self.lowest_ghz(), self.boost_ghz);
+        self.settle(low)?;
+        for _ in 0..HALVINGS {
+            let middle = 0.5 * (low + high);
+            if self.settle(middle).is_some() {
+                low = middle;
+            } else {
+                high = middle;
+            }
+        }
+        Some(low)
+    }
+
     /// What is exceeded at a clock, if anything.
-    fn exceeded(&self, ghz: f64) -> Option<Binding> {
+    pub(crate) fn exceeded(&self, ghz: f64) -> Option<Binding> {
         let Some((watts, celsius)) = self.settle(ghz) else { return Some(Binding::Junction) };
         if celsius > self.junction_limit_c {
             Some(Binding::Junction)
@@ -162,14 +192,14 @@ impl Corner {
         }
     }
 
-    fn solve(&self) -> (f64, Binding) {
+    /// The highest clock at which nothing is exceeded, and what binds it.
+    pub(crate) fn solve(&self) -> (f64, Binding) {
         if self.exceeded(self.boost_ghz).is_none() {
             return (self.boost_ghz, Binding::Clock);
         }
-        let (mut low, mut high) = (0.2 * self.base_ghz, self.boost_ghz);
+        let (mut low, mut high) = (self.lowest_ghz(), self.boost_ghz);
         let mut binding = self.exceeded(self.boost_ghz).unwrap_or(Binding::Clock);
-        // 26 halvings of some gigahertz end below a tenth of a kilohertz.
-        for _ in 0..26 {
+        for _ in 0..HALVINGS {
             let middle = 0.5 * (low + high);
             match self.exceeded(middle) {
                 Some(what) => {
@@ -220,21 +250,4 @@ pub fn sustained(processor: &Processor, around: &Surroundings) -> SustainedPoint
         binding: Some((slow_binds, fast_binds)),
         power_ends: Some((Quantity::from_si(slow_state.0), Quantity::from_si(fast_state.0))),
     }
-}
-
-/// Loop gain of leakage at the hot end of the sustained point: how much of a kelvin comes back through the
-/// leakage it makes; at one the heat runs away. None where it cannot be computed.
-pub fn loop_gain(processor: &Processor, around: &Surroundings) -> Option<f64> {
-    let corner = Corner::at(processor, around, true)?;
-    let (ghz, _) = corner.solve();
-    let volts = corner.volts(ghz);
-    let chip = Chip {
-        dynamic_w: corner.dynamic_at_base_w * (volts / corner.volts_at_base).powi(2) * ghz / corner.base_ghz,
-        leakage_w: corner.leakage_w * volts / corner.volts_at_boost,
-        reference_c: corner.leakage_c,
-        scale_k: corner.leakage_scale_k,
-        ambient_c: corner.air_c,
-        resistance_k_w: corner.resistance_k_w,
-    };
-    settle(&chip).ok()?.loop_gain
 }
