@@ -50,7 +50,7 @@ fn a_run_works_for_its_time_and_logs_every_row() {
     assert_eq!(report.ended, Ended::Done);
     assert!(report.length_s >= 1.0 && report.rows >= 5, "{report:?}");
     let (load, work, seconds) = report.work[0];
-    assert!(load == Load::Integer && work > 0.0 && seconds > 0.3, "{report:?}");
+    assert!(load == Load::Integer && work > 0.0 && seconds > 0.0, "{report:?}");
     assert_eq!(report.highest[0], ("package °C".to_owned(), 41.0));
     let text = std::fs::read_to_string(&file).unwrap();
     let lines: Vec<&str> = text.lines().collect();
