@@ -4,6 +4,7 @@ pub mod chart;
 pub mod check;
 pub mod fleet;
 pub mod json;
+pub mod lists;
 pub mod prices;
 pub mod proof;
 pub mod verify;

@@ -2,11 +2,12 @@
 
 use intake::imported::note::ImportNote;
 use quantity::day::Day;
+use quantity::money::Rates;
 use serde_json::{Value, json};
 use upgrade::part::id::PartId;
 use upgrade::part::library::Library;
 use upgrade::part::offer::{Offers, PriceKind};
-use upgrade::part::price_history::PriceSeen;
+use upgrade::part::price_history::{PriceSeen, current};
 
 /// The offers of a part; none where it has no price of its own or is not there.
 pub fn offers_of<'l>(library: &'l Library, id: &PartId) -> Option<&'l Offers> {
@@ -19,6 +20,15 @@ pub fn offers_of<'l>(library: &'l Library, id: &PartId) -> Option<&'l Offers> {
     }
     first!(processors, boards, memory, coolers, pastes, supplies, cases);
     None
+}
+
+/// The prices of a part that count, out of all that lists have said of it.
+pub fn counting<'s>(offers: &Offers, seen: &'s [PriceSeen], rates: &Rates) -> Vec<&'s PriceSeen> {
+    PriceKind::ALL
+        .into_iter()
+        .filter(|kind| offers.quote(*kind).is_some())
+        .filter_map(|kind| current(seen, kind, rates))
+        .collect()
 }
 
 /// Prices of a part as JSON.

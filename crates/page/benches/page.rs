@@ -10,6 +10,7 @@ use axum::body::{Body, to_bytes};
 use axum::http::Request;
 use page::app::App;
 use page::door::Door;
+use page::library::Base;
 use page::router::router;
 use store::open::{At, Store};
 use tower::ServiceExt as _;
@@ -33,7 +34,7 @@ fn bench() -> Option<(Router, tokio::runtime::Runtime)> {
     store.begin_job(&id, &parts, "job", now()).ok()?;
     let door = Door::with(7878, "start".to_owned(), "session".to_owned());
     let secrets = ("token".to_owned(), door);
-    let app = App::new(store, intake::demo::files(), secrets, vec![HOST.to_owned()], now).ok()?;
+    let app = App::new(store, Base::Demo(intake::demo::files()), secrets, vec![HOST.to_owned()], now).ok()?;
     let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(2).build().ok()?;
     Some((router(Arc::new(app)), runtime))
 }

@@ -51,6 +51,9 @@ pub enum Wrong {
     /// Not allowed from there.
     #[error("{0}")]
     Refused(&'static str),
+    /// What was sent is too large.
+    #[error("{0}")]
+    TooLarge(String),
     /// The store failed.
     #[error("{what}")]
     Store {
@@ -65,6 +68,11 @@ impl Wrong {
     /// What cannot be computed, in a sentence.
     pub fn input(error: impl std::fmt::Display) -> Self {
         Self::Input { what: error.to_string(), typed: String::new() }
+    }
+
+    /// The library's folder cannot be read or written.
+    pub fn folder(error: impl std::error::Error) -> Self {
+        Self::Store { what: with_causes(&error), typed: String::new() }
     }
 
     /// Problems of a text that was typed.
@@ -88,9 +96,21 @@ impl Wrong {
             Self::Input { .. } => StatusCode::UNPROCESSABLE_ENTITY,
             Self::Clash { .. } => StatusCode::CONFLICT,
             Self::Refused(_) => StatusCode::FORBIDDEN,
+            Self::TooLarge(_) => StatusCode::PAYLOAD_TOO_LARGE,
             Self::Store { .. } => StatusCode::SERVICE_UNAVAILABLE,
         }
     }
+}
+
+/// An error and what brought it about, a line each.
+pub fn with_causes(error: &dyn std::error::Error) -> String {
+    let mut what = error.to_string();
+    let mut cause = error.source();
+    while let Some(inner) = cause {
+        what.push_str(&format!("\nbecause {inner}"));
+        cause = inner.source();
+    }
+    what
 }
 
 impl From<StoreError> for Wrong {
@@ -98,15 +118,7 @@ impl From<StoreError> for Wrong {
         match error {
             StoreError::Missing { .. } => Self::Missing(error.to_string()),
             StoreError::Changed { .. } => Self::Clash { what: error.to_string(), typed: String::new() },
-            other => {
-                let mut what = other.to_string();
-                let mut cause = std::error::Error::source(&other);
-                while let Some(inner) = cause {
-                    what.push_str(&format!("\nbecause {inner}"));
-                    cause = inner.source();
-                }
-                Self::Store { what, typed: String::new() }
-            }
+            other => Self::Store { what: with_causes(&other), typed: String::new() },
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError, RwLock};
 
+use imports::shelf::Mark;
 use intake::library::ReadLibrary;
 use intake::machine::file;
 use intake::problem::{Problem, Severity, SourceFile};
@@ -15,8 +16,9 @@ use upgrade::part::library::Library;
 
 use crate::answer::Wrong;
 use crate::door::Door;
-use crate::library::{LibraryNow, read};
+use crate::library::{Base, LibraryNow, read};
 use crate::pages::lid::Lid;
+use crate::pages::lists::kept::KeptLists;
 use crate::pairing::Pairings;
 use crate::soaking::Soaking;
 use crate::work::Works;
@@ -28,12 +30,18 @@ pub struct PhoneAddress {
     pub host: String,
 }
 
+/// What tells one state of the library from another: changes of own parts, and the lists taken in.
+type LibraryState = (i64, Option<Mark>);
+
 /// What all pages share.
 #[derive(Debug)]
 pub struct App {
     store: Mutex<Store>,
-    base: Vec<SourceFile>,
-    library: RwLock<(i64, Arc<LibraryNow>)>,
+    /// Where the library comes from.
+    pub base: Base,
+    library: RwLock<(LibraryState, Arc<LibraryNow>)>,
+    /// Lists that were looked at and not taken yet.
+    pub lists: KeptLists,
     /// Lids being solved.
     pub lids: Works<Lid>,
     /// Curves of warming that are being followed.
@@ -73,6 +81,11 @@ impl OnBench {
         &self.library.read.library
     }
 
+    /// What a computation about it is known by: its record's revision, and the reading of the library.
+    pub fn state(&self) -> String {
+        format!("{} {}", self.kept.revision, self.library.reading)
+    }
+
     /// The changes that ids stand for.
     ///
     /// # Errors
@@ -106,20 +119,22 @@ impl App {
     /// The state of a run: a store, a library's files, and where the page will be reached.
     ///
     /// # Errors
-    /// Own parts cannot be read from the store.
+    /// Own parts cannot be read from the store, or the library from its folder.
     pub fn new(
         mut store: Store,
-        base: Vec<SourceFile>,
+        base: Base,
         (token, door): (String, Door),
         hosts: Vec<String>,
         now: fn() -> At,
     ) -> Result<Self, Wrong> {
-        let changes = store.own_parts_changes()?;
-        let library = RwLock::new((changes, Arc::new(read(&base, &store.own_parts()?))));
+        let state = (store.own_parts_changes()?, base.mark().map_err(Wrong::folder)?);
+        let files = base.files().map_err(Wrong::folder)?;
+        let library = RwLock::new((state, Arc::new(read(files, &store.own_parts()?))));
         Ok(Self {
             store: Mutex::new(store),
             base,
             library,
+            lists: KeptLists::default(),
             lids: Works::default(),
             curves: Works::default(),
             pressings: Works::default(),
@@ -139,32 +154,52 @@ impl App {
         self.store.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// The library as it is now. Own parts that another bench changed in a shared store are read anew.
+    /// The library as it is now. It is read anew where own parts were changed, by another bench that shares the store
+    /// too, and where a list was taken into its folder or back, by another program too.
     ///
     /// # Errors
-    /// Own parts cannot be read from the store.
+    /// Own parts cannot be read from the store, or the library from its folder.
     pub fn library(&self) -> Result<Arc<LibraryNow>, Wrong> {
         let changes = self.store().own_parts_changes()?;
+        // Taken before the files are read: a list that comes between the two is seen the next time.
+        let mark = self.base.mark();
         let known = {
             let library = self.library.read().unwrap_or_else(PoisonError::into_inner);
-            (library.0 == changes).then(|| Arc::clone(&library.1))
+            // A folder that went away leaves the work at the bench what was read of it.
+            let is_same = mark.as_ref().map_or(true, |mark| *mark == library.0.1);
+            (library.0.0 == changes && is_same).then(|| Arc::clone(&library.1))
         };
         match known {
             Some(library) => Ok(library),
-            None => self.read_library(changes),
+            None => self.read_library((changes, mark.map_err(Wrong::folder)?)),
         }
     }
 
-    /// Reads the library as it is after so many changes of own parts.
-    fn read_library(&self, changes: i64) -> Result<Arc<LibraryNow>, Wrong> {
-        let now = Arc::new(read(&self.base, &self.store().own_parts()?));
-        *self.library.write().unwrap_or_else(PoisonError::into_inner) = (changes, Arc::clone(&now));
+    fn read_library(&self, state: LibraryState) -> Result<Arc<LibraryNow>, Wrong> {
+        let mut now = self.library_on_disk()?;
+        let mut library = self.library.write().unwrap_or_else(PoisonError::into_inner);
+        now.reading = library.1.reading + 1;
+        let now = Arc::new(now);
+        *library = (state, Arc::clone(&now));
         Ok(now)
     }
 
+    /// The library as its files and own parts say at this moment, a person's changes by hand among them.
+    ///
+    /// # Errors
+    /// As [`App::library`].
+    pub fn library_on_disk(&self) -> Result<LibraryNow, Wrong> {
+        let own = self.store().own_parts()?;
+        Ok(read(self.base.files().map_err(Wrong::folder)?, &own))
+    }
+
     /// The library that own parts of this text would make.
-    pub fn library_with(&self, name: &str, text: &str) -> LibraryNow {
-        read(&self.base, &[(name.to_owned(), text.to_owned())])
+    ///
+    /// # Errors
+    /// The library's folder cannot be read.
+    pub fn library_with(&self, name: &str, text: &str) -> Result<LibraryNow, Wrong> {
+        let files = self.base.files().map_err(Wrong::folder)?;
+        Ok(read(files, &[(name.to_owned(), text.to_owned())]))
     }
 
     /// A machine of the bench.

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 /// Fields that a person types into.
-const TYPED: [&str; 5] = ["record", "text", "own", "field", "value"];
+const TYPED: [&str; 6] = ["record", "text", "own", "field", "value", "mapping"];
 
 /// Fields of a query or a form, in their order; a name may come more than once.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]

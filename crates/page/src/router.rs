@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use axum::Router;
 use axum::body::{Body, Bytes};
+use axum::extract::multipart::Field;
 use axum::extract::{DefaultBodyLimit, Multipart, Path, Request, State};
 use axum::http::{Response, Uri};
 use axum::middleware::{Next, from_fn_with_state};
@@ -15,8 +16,8 @@ use crate::app::App;
 use crate::ask::{Ask, Fields};
 use crate::door::{self, Door, LOCKED};
 use crate::pages::{
-    asset, bench, check, compare, fits, handover, heat, job, lid, machine, parts, paste, power, progress,
-    records, routes, soak, warming,
+    asset, bench, check, compare, fits, handover, heat, job, lid, lists, machine, parts, paste, power,
+    progress, records, routes, soak, warming,
 };
 use crate::pairing::same;
 use crate::{guard, photo};
@@ -84,21 +85,45 @@ struct WithFile {
     bytes: Vec<u8>,
 }
 
+/// The bytes of a field, and how many it has; none of them where they are more than `most`.
+///
+/// What is too much is read to its end all the same: a browser shows the answer only once it has sent everything.
+async fn bytes_of(mut field: Field<'_>, most: usize) -> Result<(Vec<u8>, usize), Wrong> {
+    let (mut bytes, mut count) = (Vec::new(), 0_usize);
+    while let Some(chunk) = field.chunk().await.map_err(|error| Wrong::input(error.body_text()))? {
+        count = count.saturating_add(chunk.len());
+        if count <= most {
+            bytes.extend_from_slice(&chunk);
+        } else {
+            bytes = Vec::new();
+        }
+    }
+    Ok((bytes, count))
+}
+
 /// Takes a form apart whose file is in the field of this name.
-async fn with_file(mut form: Multipart, file: &str) -> Result<WithFile, Wrong> {
+async fn with_file(mut form: Multipart, file: &str, most: usize) -> Result<WithFile, Wrong> {
     let mut out = WithFile { fields: BTreeMap::new(), name: String::new(), bytes: Vec::new() };
+    let mut too_large = None;
     while let Some(field) = form.next_field().await.map_err(|error| Wrong::input(error.body_text()))? {
         let name = field.name().unwrap_or("").to_owned();
         let of_file = field.file_name().unwrap_or("").to_owned();
-        let bytes = field.bytes().await.map_err(|error| Wrong::input(error.body_text()))?;
-        if name == file {
+        let most = if name == file { most } else { LARGEST_FORM };
+        let (bytes, count) = bytes_of(field, most).await?;
+        if count > most {
+            too_large = Some(format!(
+                "What was sent has {} MiB; at most {} MiB are taken.",
+                count.div_ceil(1 << 20),
+                most >> 20
+            ));
+        } else if name == file {
             out.name = of_file;
-            out.bytes = bytes.to_vec();
+            out.bytes = bytes;
         } else {
             out.fields.insert(name, String::from_utf8_lossy(&bytes).into_owned());
         }
     }
-    Ok(out)
+    too_large.map_or(Ok(out), |what| Err(Wrong::TooLarge(what)))
 }
 
 /// Takes a photo: fields `token`, `step` and the file `photo`.
@@ -108,7 +133,7 @@ async fn take_photo(
     uri: Uri,
     form: Multipart,
 ) -> Response<Body> {
-    let sent = match with_file(form, "photo").await {
+    let sent = match with_file(form, "photo", photo::LARGEST_BYTES).await {
         Ok(sent) => sent,
         Err(wrong) => return wrong.response(),
     };
@@ -127,7 +152,7 @@ async fn take_log(
     uri: Uri,
     form: Multipart,
 ) -> Response<Body> {
-    let sent = match with_file(form, "log").await {
+    let sent = match with_file(form, "log", job::proof::LARGEST_LOG_BYTES).await {
         Ok(sent) => sent,
         Err(wrong) => return wrong.response(),
     };
@@ -137,6 +162,24 @@ async fn take_log(
         job::proof::keep(app, &ask(names, &uri, b""), field("side"), (&sent.name, &sent.bytes))
     })
     .await
+}
+
+/// Takes a list to look at: the file `list`, and fields that say how it is read.
+async fn take_list(State(app): State<Arc<App>>, form: Multipart) -> Response<Body> {
+    match with_file(form, "list", lists::kept::LARGEST_LIST).await {
+        Err(Wrong::TooLarge(what)) => Wrong::TooLarge(format!(
+            "{what} Split the list, or take it in with  reseat parts take  which reads larger ones."
+        ))
+        .response(),
+        Err(wrong) => wrong.response(),
+        Ok(sent) => {
+            run(app, move |app| {
+                has_token(app, sent.fields.get("token").map_or("", String::as_str))?;
+                lists::look::keep(app, &sent.fields, (&sent.name, sent.bytes))
+            })
+            .await
+        }
+    }
 }
 
 async fn admit(State(app): State<Arc<App>>, request: Request, next: Next) -> Response<Body> {
@@ -209,6 +252,16 @@ pub fn router(app: Arc<App>) -> Router {
             post(take_photo).layer(DefaultBodyLimit::max(photo::LARGEST_BYTES + 4096)),
         )
         .route("/parts", shows(parts::show).merge(takes(parts::set)))
+        .route("/parts/prices", shows(lists::prices::show))
+        .route(
+            "/parts/lists",
+            shows(lists::show)
+                .merge(post(take_list).layer(DefaultBodyLimit::max(lists::kept::LARGEST_LIST * 8))),
+        )
+        .route("/parts/lists/undo", takes(lists::change::undo))
+        .route("/parts/lists/{list}", shows(lists::look::show))
+        .route("/parts/lists/{list}/mapping", takes(lists::look::map))
+        .route("/parts/lists/{list}/take", takes(lists::change::take))
         .fallback(nothing_there)
         .layer(from_fn_with_state(Arc::clone(&app), admit))
         .layer(DefaultBodyLimit::max(LARGEST_FORM))

@@ -3,13 +3,13 @@
 use std::net::{IpAddr, Ipv4Addr, SocketAddr, TcpListener, UdpSocket};
 use std::sync::Arc;
 
-use intake::problem::SourceFile;
 use store::open::Store;
 use tokio::net::TcpListener as Listener;
 
 use crate::answer::Wrong;
 use crate::app::{App, PhoneAddress, secret};
 use crate::door::Door;
+use crate::library::Base;
 use crate::{clock, phone, router};
 
 /// What a run needs.
@@ -17,8 +17,8 @@ use crate::{clock, phone, router};
 pub struct Run {
     /// The store.
     pub store: Store,
-    /// Files of the library.
-    pub library: Vec<SourceFile>,
+    /// The library.
+    pub library: Base,
     /// Port on loopback; zero takes any that is free.
     pub port: u16,
     /// Address on which paired phones may reach this computer; none where that was not asked for.
@@ -45,8 +45,8 @@ pub enum CannotServe {
     /// No randomness for secrets.
     #[error("the system has no randomness to give: {0}")]
     NoSecret(getrandom::Error),
-    /// Own parts cannot be read.
-    #[error("own parts cannot be read: {0}")]
+    /// Own parts or the library cannot be read.
+    #[error("the parts cannot be read: {0}")]
     Parts(Wrong),
 }
 

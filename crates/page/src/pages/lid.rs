@@ -116,7 +116,7 @@ pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     };
     let back = format!("/machines/{id}/heat{query}");
     let place = Place::Machine(&id, &name, "/heat", &with);
-    let known_as = format!("{} {}", ask.path, bench.kept.revision);
+    let known_as = format!("{} {}", ask.path, bench.state());
     // The preview is cheap enough to be made while the page waits for more.
     let preview = |proposal: &Proposal<'_>| {
         let first = heat_map(proposal, &wanted(None, vec![PREVIEW]), &mut |seen| match seen {

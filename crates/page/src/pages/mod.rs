@@ -10,6 +10,7 @@ pub mod handover;
 pub mod heat;
 pub mod job;
 pub mod lid;
+pub mod lists;
 pub mod machine;
 pub mod parts;
 pub mod paste;

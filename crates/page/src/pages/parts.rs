@@ -83,6 +83,7 @@ pub fn show(app: &App, _ask: &Ask) -> Result<Answer, Wrong> {
     let body = html! {
         h1 { "Parts" }
         p { "Prices are what the library's files say they were on their day." }
+        p { a href="/parts/lists" { "Lists: take one in, take one back, prices over time" } }
         (list!("Processors", processors))
         (list!("Boards", boards))
         (list!("Memory", memory))
@@ -114,7 +115,7 @@ pub fn show(app: &App, _ask: &Ask) -> Result<Answer, Wrong> {
 /// They cannot; what was typed is shown again.
 pub fn set(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     let text = ask.form.text("own").replace("\r\n", "\n");
-    let tried = app.library_with(OWN, &text);
+    let tried = app.library_with(OWN, &text).map_err(|wrong| wrong.with_typed(&text))?;
     let own: Vec<_> = tried.problems.iter().filter(|problem| problem.file == OWN).cloned().collect();
     if has_error(&own) {
         return Err(Wrong::Input { what: report::text(&own, &tried.files), typed: text });

@@ -104,7 +104,7 @@ pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     let wanted = ask.query.text("pattern").to_owned();
     let back = format!("/machines/{id}/paste");
     let base = format!("/machines/{id}/paste{}", with_query(&with));
-    let known_as = known_as(&id, &with, bench.kept.revision);
+    let known_as = known_as(&id, &with, &bench.state());
     let stands = app.pressings.look(&known_as, move |work| {
         let changes = bench.changes(&parts).map_err(|wrong| wrong.to_string())?;
         let proposal = Proposal { now: &bench.machine, changes, library: bench.parts() };
@@ -120,8 +120,8 @@ pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
 }
 
 /// What the pressing of a machine with these parts is known by.
-fn known_as(id: &str, with: &[String], revision: impl std::fmt::Display) -> String {
-    format!("/machines/{id}/paste{} {revision}", with_query(with))
+fn known_as(id: &str, with: &[String], state: &str) -> String {
+    format!("/machines/{id}/paste{} {state}", with_query(with))
 }
 
 /// The film of a pattern as a file that moves; to the page, where it is not pressed yet.
@@ -131,7 +131,7 @@ fn known_as(id: &str, with: &[String], revision: impl std::fmt::Display) -> Stri
 pub fn film_file(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     let bench = app.machine(ask.name("machine"))?;
     let with = ask.query.all("with");
-    let known_as = known_as(&bench.kept.id, &with, bench.kept.revision);
+    let known_as = known_as(&bench.kept.id, &with, &bench.state());
     let wanted = ask.query.text("pattern");
     Ok(match app.pressings.done(&known_as) {
         Some(job) => match chosen(&job, wanted) {

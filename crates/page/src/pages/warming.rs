@@ -29,7 +29,7 @@ pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     };
     let back = format!("/machines/{id}/heat{}", with_query(&with));
     let place = Place::Machine(&id, &name, "/heat", &with);
-    let known_as = format!("{} {}", ask.path, bench.kept.revision);
+    let known_as = format!("{} {}", ask.path, bench.state());
     let parts = with.clone();
     let stands = app.curves.look(&known_as, move |work| {
         let changes = bench.changes(&parts).map_err(|wrong| wrong.to_string())?;

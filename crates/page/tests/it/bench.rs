@@ -7,6 +7,7 @@ use axum::body::{Body, to_bytes};
 use axum::http::{Request, StatusCode, header};
 use page::app::{App, PhoneAddress};
 use page::door::Door;
+use page::library::Base;
 use page::{phone, router};
 use store::open::{At, Store};
 use tower::ServiceExt as _;
@@ -54,9 +55,13 @@ impl Bench {
     }
 
     pub(crate) fn on(store: Store) -> Self {
+        Self::with(store, Base::Demo(intake::demo::files()))
+    }
+
+    pub(crate) fn with(store: Store, base: Base) -> Self {
         let door = Door::with(7878, START.to_owned(), SESSION.to_owned());
         let secrets = (TOKEN.to_owned(), door);
-        let mut app = App::new(store, intake::demo::files(), secrets, vec![HOST.to_owned()], now).unwrap();
+        let mut app = App::new(store, base, secrets, vec![HOST.to_owned()], now).unwrap();
         app.phone = Some(PhoneAddress { host: PHONES.to_owned() });
         let app = Arc::new(app);
         Self { page: router::router(Arc::clone(&app)), phones: phone::router(Arc::clone(&app)), app }

@@ -5,6 +5,7 @@ mod bench;
 mod borders;
 mod door;
 mod hostile;
+mod lists;
 mod phone;
 mod photos;
 mod proofs;

@@ -14,8 +14,6 @@ use quantity::day::Day;
 use quantity::money::Currency;
 use serde_json::json;
 use upgrade::part::id::PartId;
-use upgrade::part::offer::PriceKind;
-use upgrade::part::price_history::current;
 
 use crate::args::LibraryArg;
 use crate::args::lists::{ListArg, ShelfArg, TodayArg};
@@ -163,11 +161,7 @@ pub(crate) fn prices(
     };
     let today = today(said)?;
     let seen = loaded.read.prices.get(&id).map_or(&[][..], Vec::as_slice);
-    let counts: Vec<_> = PriceKind::ALL
-        .into_iter()
-        .filter(|kind| offers.quote(*kind).is_some())
-        .filter_map(|kind| current(seen, kind, &loaded.read.library.rates))
-        .collect();
+    let counts = desk::prices::counting(offers, seen, &loaded.read.library.rates);
     let notes = notes(&loaded.files);
     if as_json {
         print_json(&desk::prices::json(&id, offers, seen, &counts, &notes, today));
@@ -175,22 +169,4 @@ pub(crate) fn prices(
         print(&text::prices(&id, offers, seen, &counts, &notes, today, screen));
     }
     Ok(Exit::Done)
-}
-
-/// Where an import's figures come from, for one line: `list.csv (import 3 of 2026-11-20, row 12)`.
-pub(crate) fn origin_words(
-    notes: &[(u32, intake::imported::note::ImportNote)],
-    import: u32,
-    row: Option<u32>,
-) -> String {
-    let row = row.map_or_else(String::new, |row| format!(", row {row}"));
-    match notes.iter().find(|(number, _)| *number == import) {
-        Some((_, note)) => format!(
-            "{} (import {import} of {}, sha256 {}{row})",
-            note.source,
-            note.taken,
-            note.digest.get(..12).unwrap_or(&note.digest)
-        ),
-        None => format!("import {import}{row}"),
-    }
 }

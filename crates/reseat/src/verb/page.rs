@@ -3,6 +3,7 @@
 use std::io::Write as _;
 
 use intake::{demo, folder};
+use page::library::Base;
 use page::serve::{Run, own_address, serve};
 
 use crate::args::bench::Page;
@@ -11,8 +12,12 @@ use crate::verb::store::open;
 
 pub(crate) fn run(wanted: &Page) -> Result<Exit, Failure> {
     let library = match &wanted.library.library {
-        Some(dir) => folder::files(dir)?,
-        None => demo::files(),
+        Some(dir) => {
+            // What is wrong with the folder is said before anything is served.
+            folder::files(dir)?;
+            Base::Folder(dir.clone())
+        }
+        None => Base::Demo(demo::files()),
     };
     let phone = match wanted.phone {
         None => None,

@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use desk::check::{ids, no_such_part};
+use desk::lists::origin_words;
 use draw::paint::Role;
 use draw::table::{Side, Table};
 use imports::export::row;
@@ -21,7 +22,7 @@ use crate::args::{KindArg, LibraryArg, Parts, PartsAction};
 use crate::exit::{Exit, Failure};
 use crate::terminal::Screen;
 use crate::verb::file::{print, print_json, write};
-use crate::verb::lists::{self, origin_words};
+use crate::verb::lists;
 use crate::verb::load::library;
 
 pub(crate) fn run(wanted: &Parts, screen: &Screen) -> Result<Exit, Failure> {
