@@ -61,8 +61,12 @@ fn figures(preview: &Preview, part: &PartChange) -> String {
 /// The difference by kind of line, at most so many lines of each besides its columns; kinds without any are left out.
 pub fn groups(preview: &Preview, most: usize) -> Vec<Group> {
     let mut out = Vec::new();
-    let mut columns =
-        Table::new(&[("heading", Side::Left), ("field", Side::Left), ("unit", Side::Left), ("", Side::Left)]);
+    let mut columns = Table::new(&[
+        ("heading", Side::Left),
+        ("field", Side::Left),
+        ("unit", Side::Left),
+        ("how", Side::Left),
+    ]);
     for column in &preview.mapping.columns {
         let unit = column
             .unit
@@ -98,7 +102,7 @@ pub fn groups(preview: &Preview, most: usize) -> Vec<Group> {
     let mut table = Table::new(&[
         ("row", Side::Right),
         ("id", Side::Left),
-        ("", Side::Left),
+        ("for", Side::Left),
         ("price", Side::Right),
         ("before", Side::Right),
         ("day", Side::Left),
@@ -204,7 +208,7 @@ pub fn history(shelved: &[Shelved]) -> Table {
         ("taken", Side::Left),
         ("list", Side::Left),
         ("sha256", Side::Left),
-        ("", Side::Left),
+        ("state", Side::Left),
         ("what", Side::Left),
     ]);
     for one in shelved {
@@ -242,11 +246,11 @@ pub fn prices_seen(seen: &[PriceSeen], counts: &[&PriceSeen], notes: &[(u32, Imp
     rows.sort_by(|a, b| (b.quote.day, b.import, &a.quote.shop).cmp(&(a.quote.day, a.import, &b.quote.shop)));
     let mut table = Table::new(&[
         ("day", Side::Left),
-        ("", Side::Left),
+        ("for", Side::Left),
         ("price", Side::Right),
         ("shop", Side::Left),
         ("stock", Side::Right),
-        ("", Side::Left),
+        ("now", Side::Left),
         ("list", Side::Left),
     ]);
     for one in rows {

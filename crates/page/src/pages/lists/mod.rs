@@ -49,7 +49,7 @@ fn send(app: &App) -> Markup {
                 p {
                     label for="kind" { "Kind of every row" }
                     select id="kind" name="kind" {
-                        option value="" { "parts that the library knows" }
+                        option value="" { "known parts, with prices" }
                         @for kind in Kind::ALL { option value=(kind.word()) { (kind.word()) } }
                     }
                 }
