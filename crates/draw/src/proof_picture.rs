@@ -199,6 +199,9 @@ fn side(picture: &mut Picture, curve: &Curve<'_>, (x, y): (f64, f64)) {
     }
 }
 
+/// Room that the heading takes.
+const HEADING: f64 = 76.0;
+
 /// Names of the loads over their stretches, where there is room for them.
 fn loads(picture: &mut Picture, curve: &Curve<'_>, x: &impl Fn(f64) -> f64, top: f64) {
     let from = first_s(curve.log);
@@ -207,8 +210,10 @@ fn loads(picture: &mut Picture, curve: &Curve<'_>, x: &impl Fn(f64) -> f64, top:
         let Some(name) = &stretch.load else { continue };
         let (left, right) = (x(at(stretch.rows.start)), x(at(stretch.rows.end.saturating_sub(1))));
         picture.line((left, top + 2.0), (right, top + 2.0), "lead");
-        if right - left > 7.0 * name.chars().count() as f64 {
-            picture.text((0.5 * (left + right), top + 14.0), Anchor::Middle, "note", name);
+        // Above the line, for a curve may come close below it; clear of the heading.
+        let (middle, wide) = (0.5 * (left + right), 7.0 * name.chars().count() as f64);
+        if right - left > wide && middle - 0.5 * wide > LEFT + HEADING {
+            picture.text((middle, top - 3.0), Anchor::Middle, "note", name);
         }
     }
 }

@@ -110,12 +110,19 @@ fn curve(
     y: &impl Fn(f64) -> f64,
     class: &str,
 ) {
-    let points = &one.found.curve;
-    if class == "stair" {
+    // What is faster than the first row is not known: curve and band begin where it is.
+    let too_fast_k_w = one.found.too_fast_k_w;
+    let points: Vec<_> = one.found.curve.iter().filter(|at| at.resistance_k_w >= too_fast_k_w).collect();
+    if class == "stair" && !points.is_empty() {
         let mut band = String::new();
         for (place, at) in points.iter().enumerate() {
             let sign = if place == 0 { 'M' } else { 'L' };
-            let _ = write!(band, "{sign}{} {}", number(x(at.band_k_w.0)), number(y(at.capacitance_j_k)));
+            let _ = write!(
+                band,
+                "{sign}{} {}",
+                number(x(at.band_k_w.0.max(too_fast_k_w))),
+                number(y(at.capacitance_j_k))
+            );
         }
         for at in points.iter().rev() {
             let _ = write!(band, "L{} {}", number(x(at.band_k_w.1)), number(y(at.capacitance_j_k)));
@@ -123,16 +130,14 @@ fn curve(
         band.push('Z');
         picture.path(&band, "band");
     }
-    // What is faster than the first row is not known: the curve begins where it is.
-    let known = points.iter().filter(|at| at.resistance_k_w >= one.found.too_fast_k_w);
     let mut line = String::new();
-    for (place, at) in known.enumerate() {
+    for (place, at) in points.iter().enumerate() {
         let sign = if place == 0 { 'M' } else { 'L' };
         let _ = write!(line, "{sign}{} {}", number(x(at.resistance_k_w)), number(y(at.capacitance_j_k)));
     }
     picture.path(&line, class);
-    if class == "stair" && one.found.too_fast_k_w > 0.0 {
-        let to = x(one.found.too_fast_k_w);
+    if class == "stair" && too_fast_k_w > 0.0 {
+        let to = x(too_fast_k_w);
         picture.rectangle((x(0.0), TOP), (to - x(0.0), HIGH), "bare");
         if to - x(0.0) > 70.0 {
             picture.text((0.5 * (x(0.0) + to), TOP + 14.0), Anchor::Middle, "note", "too fast to see");
@@ -197,9 +202,13 @@ fn slopes(picture: &mut Picture, all: &[Structure<'_>], x: &impl Fn(f64) -> f64)
         let mut line = String::new();
         for (at, (from, slope)) in layers.iter().enumerate() {
             let to = layers.get(at + 1).map_or(one.found.total_k_w, |next| next.0);
-            let sign = if at == 0 { 'M' } else { 'L' };
+            let from = from.max(one.found.too_fast_k_w);
+            if to <= from {
+                continue;
+            }
+            let sign = if line.is_empty() { 'M' } else { 'L' };
             let level = number(y(*slope));
-            let _ = write!(line, "{sign}{} {level}L{} {level}", number(x(*from)), number(x(to)));
+            let _ = write!(line, "{sign}{} {level}L{} {level}", number(x(from)), number(x(to)));
         }
         picture.path(&line, class(place, all.len()));
     }

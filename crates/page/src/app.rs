@@ -17,6 +17,7 @@ use upgrade::part::library::Library;
 use crate::answer::Wrong;
 use crate::door::Door;
 use crate::library::{Base, LibraryNow, read};
+use crate::pages::job::proof::Proofs;
 use crate::pages::lid::Lid;
 use crate::pages::lists::kept::KeptLists;
 use crate::pairing::Pairings;
@@ -48,6 +49,8 @@ pub struct App {
     pub curves: Works<Curve>,
     /// Pastes being pressed.
     pub pressings: Works<PasteJob>,
+    /// Proofs of jobs.
+    pub proofs: Proofs,
     /// The soak of this computer.
     pub soaking: Soaking,
     /// Phones that are paired.
@@ -138,6 +141,7 @@ impl App {
             lids: Works::default(),
             curves: Works::default(),
             pressings: Works::default(),
+            proofs: Proofs::default(),
             soaking: Soaking::default(),
             pairings: Pairings::default(),
             token,

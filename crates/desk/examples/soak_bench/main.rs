@@ -1,7 +1,7 @@
 //! Machines with known faults: the table of `docs/proof.md`, and the demo's soak logs.
 //!
-//! `cargo run --release -p desk --example soak_bench -- table 40` prints what the diagnosis makes of forty machines of each
-//! fault, with other seeds than the tests; `-- logs crates/intake/demo/logs` writes the demo's logs anew.
+//! `cargo run --release -p desk --example soak_bench -- table 40 900` prints what the diagnosis makes of forty machines of each
+//! fault, the first one with seed 900; `-- logs crates/intake/demo/logs` writes the demo's logs anew.
 #![expect(clippy::unwrap_used, reason = "the bench is a test that prints")]
 
 use core::fmt::Write as _;
@@ -22,12 +22,13 @@ fn main() {
     let machine = |name: &str| intake::demo::machine(name, &library).unwrap().0.unwrap();
     match wanted.iter().map(String::as_str).collect::<Vec<_>>().as_slice() {
         ["logs", folder] => logs::write(folder, &library, &machine("demo")),
-        ["table", each] => {
-            let seeds = 1000..1000 + each.parse::<u64>().unwrap();
+        ["table", each, first] => {
+            let first = first.parse::<u64>().unwrap();
+            let seeds = first..first + each.parse::<u64>().unwrap();
             println!("{}", table(&library, &machine, seeds.clone()));
             println!("{}", bands(&library, &machine, seeds));
         }
-        _ => eprintln!("say \"table NUMBER\" or \"logs FOLDER\""),
+        _ => eprintln!("say \"table NUMBER FIRST-SEED\" or \"logs FOLDER\""),
     }
 }
 

@@ -4,6 +4,7 @@
 //! distributed, and its structure function is a staircase about the true curve. Here the layers themselves are
 //! the unknown, as many as the data can tell apart.
 
+use crate::dot::dot;
 use crate::network::foster::Term;
 use crate::network::symmetric::solve;
 use crate::refusal::{Refusal, not_negative, positive, within};
@@ -58,8 +59,13 @@ pub fn answer_k_w(layers: &[Layer], rate_1_s: f64, slopes: &mut [[f64; 2]]) -> f
     for ((layer, slope), through) in layers.iter().zip(slopes.iter_mut()).zip(&mut through).rev() {
         let r = layer.resistance_k_w;
         let a = (rate_1_s * r * layer.capacitance_j_k).sqrt().max(1e-9);
-        let e = (-2.0 * a).exp_m1();
-        let t = -e / (2.0 + e);
+        // Beyond this the hyperbolic tangent is one in doubles.
+        let t = if a > 20.0 {
+            1.0
+        } else {
+            let e = (-2.0 * a).exp_m1();
+            -e / (2.0 + e)
+        };
         let narrow = (1.0 - t) * (1.0 + t);
         let (u, v) = (r * t / a, a * t / r);
         let (top, bottom) = (z + u, 1.0 + z * v);
@@ -102,6 +108,28 @@ fn wanted(terms: &[Term], search: &Search) -> Vec<Wanted> {
         .collect()
 }
 
+/// What layers leave at each rate and how that changes with each logarithm, by their weights.
+#[derive(Debug, Clone)]
+struct Seen {
+    left: Vec<f64>,
+    slopes: Vec<Vec<f64>>,
+}
+
+impl Seen {
+    /// Looks at layers; gives their misfit.
+    fn look(&mut self, layers: &[Layer], wanted: &[Wanted]) -> f64 {
+        let mut slopes = [[0.0; 2]; MOST];
+        for (place, (left, at)) in self.left.iter_mut().zip(wanted).enumerate() {
+            let found = answer_k_w(layers, at.rate_1_s, &mut slopes);
+            *left = (at.answer_k_w - found) * at.weight_w_k;
+            for (column, slope) in self.slopes.iter_mut().zip(slopes.as_flattened()) {
+                column[place] = slope * at.weight_w_k;
+            }
+        }
+        dot(&self.left, &self.left)
+    }
+}
+
 /// Moves the layers to the least misfit; gives what is left of it.
 fn settle(layers: &mut [Layer], wanted: &[Wanted], steps: usize) -> f64 {
     let n = 2 * layers.len();
@@ -125,29 +153,18 @@ fn settle(layers: &mut [Layer], wanted: &[Wanted], steps: usize) -> f64 {
             })
             .sum()
     };
-    let mut slopes = [[0.0; 2]; MOST];
-    let misfit = |layers: &[Layer], slopes: &mut [[f64; 2]]| -> f64 {
-        wanted
-            .iter()
-            .map(|at| ((answer_k_w(layers, at.rate_1_s, slopes) - at.answer_k_w) * at.weight_w_k).powi(2))
-            .sum()
-    };
-    let mut here = misfit(layers, &mut slopes) + hold(layers);
+    let mut seen = Seen { left: vec![0.0; wanted.len()], slopes: vec![vec![0.0; wanted.len()]; n] };
+    let mut ahead = seen.clone();
+    let mut misfit = seen.look(layers, wanted);
+    let mut here = misfit + hold(layers);
     let mut damping = 1e-2;
     for _ in 0..steps {
         let mut normal = vec![0.0; n * n];
         let mut right = vec![0.0; n];
-        for at in wanted {
-            let found = answer_k_w(layers, at.rate_1_s, &mut slopes);
-            let weight = at.weight_w_k;
-            let left = (at.answer_k_w - found) * weight;
-            let row = slopes.as_flattened().get(..n).unwrap_or(&[]);
-            for (i, slope) in row.iter().enumerate() {
-                let slope = slope * weight;
-                right[i] += slope * left;
-                for (cell, other) in normal[i * n..=i * n + i].iter_mut().zip(row) {
-                    *cell += slope * other * weight;
-                }
+        for (i, slopes) in seen.slopes.iter().enumerate() {
+            right[i] = dot(slopes, &seen.left);
+            for (cell, other) in normal[i * n..=i * n + i].iter_mut().zip(&seen.slopes) {
+                *cell = dot(slopes, other);
             }
         }
         for (idx, (now, then)) in layers.iter().zip(&began).enumerate() {
@@ -172,8 +189,11 @@ fn settle(layers: &mut [Layer], wanted: &[Wanted], steps: usize) -> f64 {
                     capacitance_j_k: layer.capacitance_j_k * step[1].clamp(-1.5, 1.5).exp(),
                 })
                 .collect();
-            let there = misfit(&moved, &mut slopes) + hold(&moved);
+            let met = ahead.look(&moved, wanted);
+            let there = met + hold(&moved);
             if there < here {
+                core::mem::swap(&mut seen, &mut ahead);
+                misfit = met;
                 gained = (here - there) / (1.0 + here);
                 layers.copy_from_slice(&moved);
                 here = there;
@@ -186,7 +206,7 @@ fn settle(layers: &mut [Layer], wanted: &[Wanted], steps: usize) -> f64 {
             break;
         }
     }
-    misfit(layers, &mut slopes)
+    misfit
 }
 
 /// The layers that answer as the terms do: as few as meet the terms within their uncertainty.

@@ -13,3 +13,4 @@ pub mod rest;
 pub mod spectrum;
 pub mod stations;
 pub mod symmetric;
+pub mod turned;

@@ -15,7 +15,14 @@ pub const ROUNDING: f64 = 1e-13;
 /// sum of squares by about p squared.
 pub fn nonneg_least_squares(columns: &[Vec<f64>], target: &[f64], least_pull: f64) -> Vec<f64> {
     let mut found = vec![0.0; columns.len()];
-    let mut passive: Vec<usize> = Vec::new();
+    let mut passive = Chosen {
+        columns,
+        target,
+        places: Vec::new(),
+        basis: Vec::new(),
+        upper: Vec::new(),
+        right: Vec::new(),
+    };
     // Columns that came in and left at once: rounding let them in. They wait till another one has stayed.
     let mut waiting: Vec<usize> = Vec::new();
     let norms: Vec<f64> =
@@ -24,44 +31,45 @@ pub fn nonneg_least_squares(columns: &[Vec<f64>], target: &[f64], least_pull: f6
     for _ in 0..3 * columns.len() {
         let residual = residual(columns, target, &found);
         let best = (0..columns.len())
-            .filter(|idx| !passive.contains(idx) && !waiting.contains(idx))
+            .filter(|idx| !passive.places.contains(idx) && !waiting.contains(idx))
             .map(|idx| (idx, dot(&columns[idx], &residual) / norms[idx]))
             .max_by(|a, b| a.1.total_cmp(&b.1));
         let Some((entering, pull)) = best else { break };
         if pull <= least_pull {
             break;
         }
-        passive.push(entering);
+        passive.add(entering);
         loop {
-            let solution = least_squares(columns, &passive, target);
+            let solution = passive.solution();
             if solution.iter().all(|value| *value > 0.0) {
-                for (idx, value) in passive.iter().zip(solution) {
+                for (idx, value) in passive.places.iter().zip(solution) {
                     found[*idx] = value;
                 }
                 break;
             }
             // As far towards the new solution as everything stays at or above zero.
             let step = passive
+                .places
                 .iter()
                 .zip(&solution)
                 .filter(|(_, value)| **value <= 0.0)
                 .map(|(idx, value)| found[*idx] / (found[*idx] - value))
                 .fold(1.0, f64::min);
-            for (idx, value) in passive.iter().zip(&solution) {
+            for (idx, value) in passive.places.iter().zip(&solution) {
                 found[*idx] += step * (value - found[*idx]);
             }
-            let before = passive.len();
-            passive.retain(|idx| found[*idx] > 1e-14 * scale);
+            let before = passive.places.len();
+            passive.keep(|idx| found[idx] > 1e-14 * scale);
             for (idx, value) in found.iter_mut().enumerate() {
-                if !passive.contains(&idx) {
+                if !passive.places.contains(&idx) {
                     *value = 0.0;
                 }
             }
-            if passive.is_empty() || passive.len() == before {
+            if passive.places.is_empty() || passive.places.len() == before {
                 break;
             }
         }
-        if passive.contains(&entering) {
+        if passive.places.contains(&entering) {
             waiting.clear();
         } else {
             waiting.push(entering);
@@ -80,34 +88,62 @@ fn residual(columns: &[Vec<f64>], target: &[f64], found: &[f64]) -> Vec<f64> {
     left
 }
 
-/// Plain least squares over the chosen columns.
-fn least_squares(columns: &[Vec<f64>], chosen: &[usize], target: &[f64]) -> Vec<f64> {
-    let count = chosen.len();
-    let mut basis: Vec<Vec<f64>> = Vec::with_capacity(count);
-    let mut upper = vec![vec![0.0; count]; count];
-    let mut right = vec![0.0; count];
-    for (place, idx) in chosen.iter().enumerate() {
-        let mut column = columns[*idx].clone();
+/// The chosen columns and their orthogonal directions, which stay while columns are only added behind them.
+struct Chosen<'c> {
+    columns: &'c [Vec<f64>],
+    target: &'c [f64],
+    places: Vec<usize>,
+    basis: Vec<Vec<f64>>,
+    /// For each column its parts along the directions up to its own.
+    upper: Vec<Vec<f64>>,
+    /// The target's parts along the directions.
+    right: Vec<f64>,
+}
+
+impl Chosen<'_> {
+    fn add(&mut self, idx: usize) {
+        let mut column = self.columns[idx].clone();
+        let mut upper = vec![0.0; self.places.len() + 1];
         for _ in 0..2 {
-            for (row, one) in basis.iter().enumerate() {
+            for (one, upper) in self.basis.iter().zip(&mut upper) {
                 let part = dot(one, &column);
-                upper[row][place] += part;
+                *upper += part;
                 for (cell, entry) in column.iter_mut().zip(one) {
                     *cell -= part * entry;
                 }
             }
         }
         let norm = dot(&column, &column).sqrt().max(f64::MIN_POSITIVE);
-        upper[place][place] = norm;
+        upper[self.places.len()] = norm;
         column.iter_mut().for_each(|cell| *cell /= norm);
-        right[place] = dot(&column, target);
-        basis.push(column);
+        self.right.push(dot(&column, self.target));
+        self.basis.push(column);
+        self.upper.push(upper);
+        self.places.push(idx);
     }
-    for row in (0..count).rev() {
-        let known: f64 = (row + 1..count).map(|idx| upper[row][idx] * right[idx]).sum();
-        right[row] = (right[row] - known) / upper[row][row];
+
+    /// Leaves columns out; those behind the first of them are made orthogonal anew.
+    fn keep(&mut self, stays: impl Fn(usize) -> bool) {
+        let sound = self.places.iter().take_while(|idx| stays(**idx)).count();
+        let behind = self.places.split_off(sound);
+        self.basis.truncate(sound);
+        self.upper.truncate(sound);
+        self.right.truncate(sound);
+        for idx in behind.into_iter().filter(|idx| stays(*idx)) {
+            self.add(idx);
+        }
     }
-    right
+
+    /// Plain least squares over the chosen columns.
+    fn solution(&self) -> Vec<f64> {
+        let count = self.places.len();
+        let mut out = self.right.clone();
+        for row in (0..count).rev() {
+            let known: f64 = (row + 1..count).map(|idx| self.upper[idx][row] * out[idx]).sum();
+            out[row] = (out[row] - known) / self.upper[row][row];
+        }
+        out
+    }
 }
 
 #[cfg(test)]

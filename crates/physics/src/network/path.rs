@@ -6,6 +6,7 @@ use crate::network::layers::{Layer, Search, layers, resistance_at_k_w};
 use crate::network::record::{Record, binned};
 use crate::network::rest::rest;
 use crate::network::spectrum::{Air, Spectrum, prepare};
+use crate::network::turned::Turned;
 use crate::refusal::{Refusal, within};
 
 /// A point of the cumulative structure function with its band.
@@ -134,9 +135,9 @@ pub fn identify(record: &Record<'_>, air: &Air, bands: &Bands) -> Result<HeatPat
     let temperatures: Vec<f64> = thinned.bins.iter().map(|bin| bin.temperature_c).collect();
     let spectrum = prepared.fit(&thinned, record.power_before_w, &temperatures);
     let found = layers_of(&spectrum, thinned.shortest_s)?;
-    let by_rates = prepared.by_rates(&thinned, record.power_before_w);
+    let turned = Turned::of(prepared.by_rates(&thinned, record.power_before_w));
     let rested = |layers: Vec<Layer>, temperatures_c: &[f64]| {
-        rest(&layers, &by_rates, &prepared.target(temperatures_c)).unwrap_or(layers)
+        rest(&layers, &turned.by_rates, &turned.target(prepared.target(temperatures_c))).unwrap_or(layers)
     };
     let found = rested(found, &temperatures);
     let too_fast_k_w = spectrum.within_k_w(thinned.shortest_s);

@@ -157,8 +157,9 @@ fn damped_step(slopes: &[Vec<f64>], scales: &[f64], damping: f64, left: &[f64]) 
     back(&columns, &diagonal, &right)
 }
 
-/// Householder reflections: the upper triangle ends in the columns above their place, the diagonal is given.
-fn triangular(columns: &mut [Vec<f64>], mut right: Option<&mut Vec<f64>>) -> Option<Vec<f64>> {
+/// Householder reflections: the upper triangle ends in the columns above their place, the mirrors from their place on;
+/// the diagonal is given.
+pub(crate) fn triangular(columns: &mut [Vec<f64>], mut right: Option<&mut Vec<f64>>) -> Option<Vec<f64>> {
     let n = columns.len();
     let mut diagonal = Vec::with_capacity(n);
     for place in 0..n {

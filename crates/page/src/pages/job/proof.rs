@@ -1,5 +1,8 @@
 //! The proof of a job: soak logs taken in, kept, and read against the plan.
 
+use std::collections::VecDeque;
+use std::sync::{Arc, Mutex, PoisonError};
+
 use desk::proof::{Logs, ProofAnswer, pictures, proof};
 use draw::document::Block;
 use draw::proof_document::document;
@@ -14,12 +17,14 @@ use crate::app::App;
 use crate::ask::Ask;
 use crate::clock::words;
 use crate::frame::{Place, frame, token};
+use crate::library::LibraryNow;
 use crate::pages::job::{Job, load};
 
 /// No log is larger than this, in bytes: a day at two rows a second.
 pub const LARGEST_LOG_BYTES: usize = 24 << 20;
 
 /// A proof with its pictures.
+#[derive(Debug)]
 pub struct Proved {
     /// What was proven.
     pub answer: ProofAnswer,
@@ -33,6 +38,49 @@ fn read(name: &str, text: String) -> Result<SoakLog, Wrong> {
     log.ok_or_else(|| Wrong::problems(&problems, source, ""))
 }
 
+/// What a proof rests on.
+#[derive(Debug, Clone)]
+struct About {
+    job: String,
+    logs: (Option<i64>, Option<i64>),
+    record: String,
+    parts: Vec<String>,
+    library: Arc<LibraryNow>,
+}
+
+impl About {
+    /// Whether nothing that the proof rests on is another. A library that was read anew is another one.
+    fn is(&self, other: &Self) -> bool {
+        Arc::ptr_eq(&self.library, &other.library)
+            && (&self.job, self.logs, &self.record, &self.parts)
+                == (&other.job, other.logs, &other.record, &other.parts)
+    }
+}
+
+/// Proofs that were found, the newest last; the oldest are forgotten.
+#[derive(Debug, Default)]
+pub struct Proofs(Mutex<VecDeque<(About, Arc<Proved>)>>);
+
+/// How many are remembered.
+const REMEMBERED: usize = 8;
+
+impl Proofs {
+    fn known(&self, about: &About) -> Option<Arc<Proved>> {
+        let all = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        all.iter().find(|(known, _)| known.is(about)).map(|(_, proved)| Arc::clone(proved))
+    }
+
+    fn keep(&self, about: About, proved: Proved) -> Arc<Proved> {
+        let proved = Arc::new(proved);
+        let mut all = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        if all.len() >= REMEMBERED {
+            all.pop_front();
+        }
+        all.push_back((about, Arc::clone(&proved)));
+        proved
+    }
+}
+
 /// The newest log of a side.
 fn newest(app: &App, job: &str, logs: &[KeptLog], side: Side) -> Result<Option<SoakLog>, Wrong> {
     let Some(kept) = logs.iter().rev().find(|log| log.side == side) else { return Ok(None) };
@@ -44,15 +92,26 @@ fn newest(app: &App, job: &str, logs: &[KeptLog], side: Side) -> Result<Option<S
 ///
 /// # Errors
 /// The store cannot be read, or a kept log no longer can.
-pub fn of_job(app: &App, job: &Job) -> Result<Option<Proved>, Wrong> {
+pub fn of_job(app: &App, job: &Job) -> Result<Option<Arc<Proved>>, Wrong> {
     let logs = app.store().soak_logs(&job.kept.id)?;
+    let last = |side| logs.iter().rev().find(|log| log.side == side).map(|log| log.number);
+    let about = About {
+        job: job.kept.id.clone(),
+        logs: (last(Side::After), last(Side::Before)),
+        record: job.bench.kept.text.clone(),
+        parts: job.kept.parts.clone(),
+        library: Arc::clone(&job.bench.library),
+    };
+    if let Some(known) = app.proofs.known(&about) {
+        return Ok(Some(known));
+    }
     let Some(after) = newest(app, &job.kept.id, &logs, Side::After)? else { return Ok(None) };
     let before = newest(app, &job.kept.id, &logs, Side::Before)?;
     let changes = job.bench.changes(&job.kept.parts)?;
     let logs = Logs { after: &after, before: before.as_ref() };
     let answer = proof(&job.bench.machine, job.bench.parts(), changes, logs).map_err(Wrong::input)?;
     let pictures = pictures(&answer, logs);
-    Ok(Some(Proved { answer, pictures }))
+    Ok(Some(app.proofs.keep(about, Proved { answer, pictures })))
 }
 
 fn form(app: &App, id: &str) -> Markup {
