@@ -45,7 +45,7 @@ fn edge_sentences(edge: &Edge) -> Vec<String> {
             |clock| format!("above {}", Interval::exact(clock).rounded(3)),
         );
         out.push(format!(
-            "At the hot end its heat would run away {from}: each kelvin makes more leakage than the path takes away, so that nothing but the junction's limit stops it. A path below {} or air below {} would carry its highest clock.",
+            "At the hot end its heat would run away {from}: each kelvin makes more leakage than the path takes away, so that only its limits stop it. A path below {} or air below {} would carry its highest clock.",
             Interval::exact(runaway.resistance).rounded(2),
             Interval::exact(runaway.air).rounded(3),
         ));
