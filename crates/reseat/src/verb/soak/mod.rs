@@ -141,7 +141,9 @@ pub(crate) fn run(wanted: &Soak, screen: &Screen) -> Result<Exit, Failure> {
         None => None,
     };
     for caution in CAUTIONS.iter().chain(limits.is_empty().then_some(&BLIND)) {
-        eprintln!("{}", screen.paint_err.text(draw::paint::Role::Careful, caution));
+        for line in draw::wrap::wrap(caution, screen.width, 2) {
+            eprintln!("{}", screen.paint_err.text(draw::paint::Role::Careful, &line));
+        }
     }
     if !wanted.json {
         print(&text::before(&plan, wanted, &limits, &notes, screen));
