@@ -9,6 +9,7 @@ use soak::guard::Watched;
 use soak::run::conductor::{ADDED, Moment, Report, run};
 use soak::run::csv_log::CsvLog;
 use soak::run::plan::Plan;
+use soak::run::words::DIPS;
 use soak::sensors::sampler::Sampler;
 use upgrade::proof::log::{Place, SoakLog, Track};
 
@@ -72,9 +73,11 @@ impl Seen {
             });
             self.every_s = 2.0 * self.every_s.max(0.1);
         }
-        let load = moment.load.map_or("rest".to_owned(), |load| {
-            format!("{} at {:.0} % of all cores", load.word(), 100.0 * moment.share)
-        });
+        let load = match moment.load {
+            Some(load) if moment.dips => format!("{}: {DIPS}", load.word()),
+            Some(load) => format!("{} at {:.0} % of all cores", load.word(), 100.0 * moment.share),
+            None => "rest".to_owned(),
+        };
         self.now = format!(
             "{:.0} of {:.0} s: {load}; {} wrong results",
             moment.time_s, moment.length_s, moment.errors

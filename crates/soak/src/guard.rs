@@ -23,7 +23,7 @@ pub enum Ended {
         /// For how long, in seconds.
         for_s: f64,
     },
-    /// A sensor stood still although the load changed.
+    /// A sensor stood still although the load changed, or dipped to ask it.
     Frozen {
         /// The sensor's heading.
         sensor: String,
@@ -90,13 +90,15 @@ pub struct Guard {
     seen: Vec<Option<Seen>>,
     begun_s: Option<f64>,
     load: Option<f64>,
+    /// When the load began to dip, and no sensor has moved since.
+    asked_s: Option<f64>,
 }
 
 impl Guard {
     /// A guard over these sensors.
     pub fn new(watched: Vec<Watched>) -> Self {
         let seen = vec![None; watched.len()];
-        Self { watched, seen, begun_s: None, load: None }
+        Self { watched, seen, begun_s: None, load: None, asked_s: None }
     }
 
     /// The sensors.
@@ -104,8 +106,19 @@ impl Guard {
         &self.watched
     }
 
-    /// Looks at a row: when it was taken, its columns, the share of its time that the hardest worked core works. Says
-    /// why the run must end, where it must.
+    /// When a sensor last changed; none before the first row, and where none is watched.
+    pub fn changed_s(&self) -> Option<f64> {
+        self.seen.iter().flatten().map(|seen| seen.changed_s).reduce(f64::max)
+    }
+
+    /// The load dips to ask the sensors whether they live: one of them must move. That of a core which rests anyway may not, and
+    /// one that stays behind the others is found beside them.
+    pub const fn asked(&mut self, time_s: f64) {
+        self.asked_s = Some(time_s);
+    }
+
+    /// Looks at a row: when it was taken, its columns, the share of its time that the hardest worked core works by the
+    /// schedule. Says why the run must end, where it must.
     pub fn look(&mut self, time_s: f64, row: &[Option<f64>], load: f64) -> Option<Ended> {
         let begun_s = *self.begun_s.get_or_insert(time_s);
         if (load - *self.load.get_or_insert(load)).abs() >= STEP_SHARE {
@@ -141,10 +154,14 @@ impl Guard {
                 return Some(Ended::Lost { sensor: one.heading.clone(), for_s: unread_s });
             }
         }
+        if self.asked_s.is_some_and(|asked_s| self.changed_s().is_some_and(|changed_s| changed_s > asked_s)) {
+            self.asked_s = None;
+        }
         self.frozen(time_s)
     }
 
     fn frozen(&self, time_s: f64) -> Option<Ended> {
+        let unanswered = self.asked_s.is_some_and(|asked_s| time_s - asked_s >= FROZEN_AFTER_STEP_S);
         self.watched.iter().zip(&self.seen).find_map(|(one, seen)| {
             let seen = seen.as_ref()?;
             let after_step = seen.stepped_s.is_some_and(|stepped| time_s - stepped >= FROZEN_AFTER_STEP_S);
@@ -153,7 +170,7 @@ impl Guard {
             };
             let beside_others = time_s - seen.changed_s >= FROZEN_BESIDE_OTHERS_S
                 && self.seen.iter().zip(&seen.others).any(moved);
-            (after_step || beside_others).then(|| Ended::Frozen {
+            (after_step || beside_others || unanswered).then(|| Ended::Frozen {
                 sensor: one.heading.clone(),
                 celsius: seen.celsius,
                 for_s: time_s - seen.changed_s,

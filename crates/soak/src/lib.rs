@@ -9,6 +9,7 @@
 #![warn(clippy::undocumented_unsafe_blocks)]
 
 mod aligned;
+pub mod dip;
 pub mod guard;
 pub mod kernel;
 mod lanes;

@@ -180,6 +180,7 @@ fn plan(ask: &Ask) -> Result<Plan, Wrong> {
         width: Width::widest(),
         memory: own::memory(cores.len()),
         cache: own::cache(),
+        still_s: soak::dip::STILL_S,
         trial: None,
         cores,
     })

@@ -50,7 +50,7 @@ pub(crate) enum LayoutArg {
   reseat soak --trial 0 --time \"5 s\" --rest \"0 s\"   flip a bit on purpose, and see that it is found
 
 It stops by itself at a temperature limit, when a sensor is lost or frozen, and at a wrong result. Ctrl-C stops it at
-once. Stay with a machine whose cooler nobody has proven.
+once. When every sensor has stood still for a minute the load rests for two seconds, to see whether they live. Stay with a machine whose cooler nobody has proven.
 
 Exit codes: 0 done; 1 a limit was reached or a result was wrong; 2 it cannot be done as asked; 3 it was stopped, or
 no sensor can be relied on.")]

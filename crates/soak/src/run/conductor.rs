@@ -3,6 +3,7 @@
 use std::sync::atomic::Ordering;
 use std::time::{Duration, Instant};
 
+use crate::dip::{Dip, Dips, WORD};
 use crate::guard::{Ended, Guard, Watched};
 use crate::kernel::{Load, Room};
 use crate::processor::thread_time;
@@ -31,6 +32,8 @@ pub struct Moment<'r> {
     pub step: usize,
     /// Share of all cores' time that is worked.
     pub share: f64,
+    /// Whether the load dips to ask a sensor that stands still whether it lives.
+    pub dips: bool,
     /// Units of work in a second since the row before.
     pub work_per_s: f64,
     /// Wrong results so far.
@@ -52,6 +55,8 @@ pub struct Report {
     pub length_s: f64,
     /// Rows that were read.
     pub rows: u64,
+    /// How often the load dipped because every sensor stood still.
+    pub dips: usize,
     /// Highest value of each watched sensor, by its heading.
     pub highest: Vec<(String, f64)>,
     /// Units of work of each load, and the seconds of processors' time, all cores together, that they took.
@@ -137,6 +142,7 @@ fn lead(
         ended: Ended::Done,
         length_s: 0.0,
         rows: 0,
+        dips: 0,
         highest: watched.iter().map(|one| (one.heading.clone(), f64::NEG_INFINITY)).collect(),
         work: plan.schedule.loads().into_iter().map(|load| (load, 0.0, 0.0)).collect(),
         failures: Vec::new(),
@@ -145,7 +151,7 @@ fn lead(
         stopped_in_s: 0.0,
     };
     let columns: Vec<usize> = watched.iter().map(|one| one.column).collect();
-    let mut guard = Guard::new(watched);
+    let (mut guard, mut dips) = (Guard::new(watched), Dips::after(plan.still_s));
     let wished = |report: &mut Report| {
         if asked() {
             report.ended = Ended::Asked;
@@ -180,12 +186,19 @@ fn lead(
         report.length_s = time_s;
         let Some(now) = plan.schedule.at(time_s) else { break };
         shared.beat();
+        let hardest = (0..workers).map(|place| now.duty_of(place)).fold(0.0, f64::max);
+        let dip = dips.dips(time_s, hardest, guard.changed_s());
+        report.dips = dips.count();
+        if dip == Dip::Begins {
+            guard.asked(time_s);
+        }
+        let of_load = if dip == Dip::None { 1.0 } else { 0.0 };
         for (place, desk) in shared.desks.iter().enumerate() {
-            desk.order(now.step.load, now.duty_of(place));
+            desk.order(now.step.load, of_load * now.duty_of(place));
         }
         sampler.sample(time_s, &mut row);
         let work: f64 = shared.desks.iter().map(super::worker::Desk::work).sum();
-        let share = now.load_share(workers);
+        let share = of_load * now.load_share(workers);
         let (before_s, before_work, before_share) = before;
         let passed_s = time_s - before_s;
         let work_per_s = if passed_s > 0.0 { (work - before_work) / passed_s } else { 0.0 };
@@ -207,12 +220,12 @@ fn lead(
             cells.clear();
             cells.extend_from_slice(&row);
             cells.extend([Some(work_per_s), Some(errors as f64)]);
-            if let Err(error) = log.row(time_s, &cells, now.step.load.map_or("rest", Load::word)) {
+            let word = if dip != Dip::None { WORD } else { now.step.load.map_or("rest", Load::word) };
+            if let Err(error) = log.row(time_s, &cells, word) {
                 report.ended = Ended::NoLog { why: error.to_string() };
                 break;
             }
         }
-        let hardest = (0..workers).map(|place| now.duty_of(place)).fold(0.0, f64::max);
         let verdict = guard.look(time_s, &row, hardest);
         told(&Moment {
             time_s,
@@ -220,6 +233,7 @@ fn lead(
             load: now.step.load,
             step: now.place,
             share,
+            dips: dip != Dip::None,
             work_per_s,
             errors,
             headings: sampler.headings(),

@@ -40,6 +40,8 @@ pub struct Plan {
     pub memory: usize,
     /// The core's own cache, in bytes.
     pub cache: usize,
+    /// Under a steady load sensors that have stood still for so many seconds are asked by a dip: [`crate::dip::STILL_S`].
+    pub still_s: f64,
     /// A bit to flip one second into the load.
     pub trial: Option<Trial>,
 }

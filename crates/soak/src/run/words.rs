@@ -15,6 +15,10 @@ pub const CAUTIONS: [&str; 4] = [
 pub const BLIND: &str =
     "WARNING: no temperature is watched in this run, because you said so: nothing but its time ends it.";
 
+/// Said while the load dips.
+pub const DIPS: &str =
+    "the load rests for seconds: the sensor has stood still for a minute, and must show that it lives";
+
 /// Why a run ended and what to do, in sentences.
 pub fn ended(report: &Report) -> (String, Option<&'static str>) {
     match &report.ended {

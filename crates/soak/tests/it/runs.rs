@@ -2,6 +2,7 @@
 
 use std::time::Instant;
 
+use soak::dip::STILL_S;
 use soak::guard::Ended;
 use soak::kernel::Load;
 use soak::processor::allowed;
@@ -24,6 +25,7 @@ fn plan(load: Load, load_s: f64) -> Plan {
         width: Width::widest(),
         memory: 2 << 20,
         cache: 256 << 10,
+        still_s: STILL_S,
         trial: None,
     }
 }
@@ -95,6 +97,77 @@ fn a_wish_to_end_is_seen_at_once() {
     let report = go(&tree, &plan(Load::Vector, 600.0), None, &|| begun.elapsed().as_millis() > 500);
     assert_eq!(report.ended, Ended::Asked);
     assert!(begun.elapsed().as_secs() < 10);
+}
+
+/// A run with one worker whose sensors are asked after a second instead of a minute.
+fn asking(load_s: f64) -> Plan {
+    let mut plan = plan(Load::Integer, load_s);
+    plan.cores.truncate(1);
+    plan.rows_hz = 10.0;
+    plan.still_s = 1.0;
+    plan.schedule = Schedule::of(Layout::All, Load::Integer, load_s, 0.0, 1);
+    plan
+}
+
+const PACKAGE: &str = "sys/class/hwmon/hwmon0/temp1_input";
+
+/// A machine with one sensor; the others of the bench's desktop are cut off.
+fn lone() -> Tree {
+    Tree::new(&[
+        ("sys/class/hwmon/hwmon0/name", "coretemp"), // names: interface
+        ("sys/class/hwmon/hwmon0/temp1_label", "Package id 0"),
+        (PACKAGE, "41000"),
+        ("sys/class/hwmon/hwmon0/temp1_crit", "100000"),
+    ])
+}
+
+/// Both runs side by side: a sensor that froze, and one that stands still and answers a dip by one kelvin.
+#[test]
+fn a_lone_sensor_that_stands_still_is_asked_and_only_a_frozen_one_ends_the_run() {
+    std::thread::scope(|scope| {
+        let frozen = scope.spawn(|| {
+            let tree = lone();
+            let file = tree.folder().join("log.csv");
+            let mut sampler = tree.sampler(&[]);
+            let mut headings = vec!["time s".to_owned()];
+            headings.extend(sampler.headings().iter().cloned());
+            headings.extend(ADDED.map(str::to_owned));
+            headings.push("load".to_owned());
+            let log = CsvLog::begin(&file, &[], &headings).unwrap();
+            let sensors = watched(&sampler, None, Watch::Sensors).unwrap();
+            let watched = sensors.into_iter().map(|(one, _)| one).collect();
+            let mut told = 0;
+            // It moves under the load, so that it is not the load's own step that finds it.
+            let report = run(&asking(60.0), &mut sampler, watched, Some(log), &|| false, &mut |moment| {
+                if (0.5..1.0).contains(&moment.time_s) {
+                    tree.set(PACKAGE, "47000");
+                }
+                told += usize::from(moment.dips);
+            });
+            assert!(matches!(report.ended, Ended::Frozen { .. }), "{report:?}");
+            assert!((20.0..30.0).contains(&report.length_s), "{report:?}");
+            assert_eq!(report.dips, 1);
+            let text = std::fs::read_to_string(&file).unwrap();
+            let rows = text.lines().filter(|line| line.ends_with(",dip")).count();
+            assert_eq!(rows, told, "every row of a dip is in the log");
+            assert!(rows >= 40, "two dips, the second one of six seconds: {rows} rows");
+        });
+        let living = scope.spawn(|| {
+            let tree = lone();
+            let mut sampler = tree.sampler(&[]);
+            let sensors = watched(&sampler, None, Watch::Sensors).unwrap();
+            let watched = sensors.into_iter().map(|(one, _)| one).collect();
+            let report = run(&asking(8.0), &mut sampler, watched, None, &|| false, &mut |moment| {
+                let celsius = if moment.dips || moment.time_s < 0.5 { "46000" } else { "47000" };
+                tree.set(PACKAGE, celsius);
+            });
+            assert_eq!(report.ended, Ended::Done, "{report:?}");
+            // Asked a second after it last moved, and the dip is over as soon as it has answered: again and again.
+            assert!((3..=7).contains(&report.dips), "{report:?}");
+        });
+        frozen.join().unwrap();
+        living.join().unwrap();
+    });
 }
 
 #[test]

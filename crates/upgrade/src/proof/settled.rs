@@ -7,6 +7,7 @@ use quantity::measure::Quantity;
 
 use crate::proof::log::{Cores, Meter, Place, Share, SoakLog, Track, Turning};
 use crate::proof::path::Estimate;
+use crate::proof::stretch::outside_dips;
 
 /// Share of the load's time that counts as settled, and the fewest rows of it.
 const LAST_SHARE: f64 = 0.3;
@@ -14,21 +15,24 @@ const LEAST_ROWS: usize = 8;
 /// Blocks whose means are compared: their scatter is the uncertainty.
 const BLOCKS: usize = 6;
 
-/// Rows at the end of a stretch in which everything has settled.
-pub fn last_rows(log: &SoakLog, rows: &Range<usize>) -> Range<usize> {
+/// Rows at the end of a stretch in which everything has settled, without those in which the load dipped.
+fn last_rows(log: &SoakLog, rows: &Range<usize>) -> Vec<usize> {
     let seconds = |row: usize| log.times.get(row).map_or(0.0, |time| time.si());
     let (first, last) = (seconds(rows.start), seconds(rows.end.saturating_sub(1)));
     let from_s = last - LAST_SHARE * (last - first);
     let from = rows.clone().find(|row| seconds(*row) >= from_s).unwrap_or(rows.start);
-    from.min(rows.end.saturating_sub(LEAST_ROWS)).max(rows.start)..rows.end
+    let last = from.min(rows.end.saturating_sub(LEAST_ROWS)).max(rows.start)..rows.end;
+    let steady = outside_dips(log, &last);
+    // Where it dips all the time, what is left is no worse than the rest.
+    if steady.len() < LEAST_ROWS { last.collect() } else { steady }
 }
 
 /// Mean of a track over rows, with the uncertainty that its blocks and its steps leave.
-pub fn mean<D>(values: Option<&[Option<Quantity<D>>]>, rows: &Range<usize>) -> Option<Estimate<D>> {
-    let known: Vec<f64> = values?
-        .get(rows.clone())?
+fn mean<D>(values: Option<&[Option<Quantity<D>>]>, rows: &[usize]) -> Option<Estimate<D>> {
+    let values = values?;
+    let known: Vec<f64> = rows
         .iter()
-        .flatten()
+        .filter_map(|row| values.get(*row).copied().flatten())
         .map(|value| value.si())
         .filter(|value| value.is_finite())
         .collect();
@@ -131,7 +135,7 @@ pub fn settled(log: &SoakLog, stretch: &Range<usize>) -> Settled {
 }
 
 /// Mean work in a second and its standard uncertainty.
-pub fn work(log: &SoakLog, rows: &Range<usize>) -> Option<(f64, f64)> {
+fn work(log: &SoakLog, rows: &[usize]) -> Option<(f64, f64)> {
     let values: Vec<Option<Quantity<RatioDim>>> =
         log.work_per_s.iter().map(|value| value.map(Quantity::from_si)).collect();
     let found = mean(Some(&values), rows)?;

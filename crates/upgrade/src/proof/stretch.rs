@@ -22,6 +22,33 @@ const LEAST_ROWS: usize = 3;
 /// A stretch that keeps less than this share of the highest mean power is a light load.
 pub const LIGHT_SHARE: f64 = 0.6;
 
+/// What a log calls rows in which the load rests for seconds, to see whether a sensor that stands still lives. They belong to the load
+/// they interrupt.
+const DIP: &str = "dip";
+/// So long after a dip, in seconds, temperatures and clocks are not yet what they were.
+///
+/// # Source
+/// common practice, no source: some times what die and lid take to settle.
+const RECOVERS_S: f64 = 15.0;
+
+/// The rows of a log that are neither in a dip nor just behind one, of those given.
+pub fn outside_dips(log: &SoakLog, rows: &Range<usize>) -> Vec<usize> {
+    let dips = |row: usize| {
+        let name = log.loads.get(row).copied().flatten();
+        name.and_then(|name| log.load_names.get(usize::from(name))).is_some_and(|name| name == DIP)
+    };
+    let seconds = |row: usize| log.times.get(row).map_or(0.0, |time| time.si());
+    let mut dipped_s = f64::NEG_INFINITY;
+    rows.clone()
+        .filter(|row| {
+            if dips(*row) {
+                dipped_s = seconds(*row);
+            }
+            seconds(*row) - dipped_s > RECOVERS_S
+        })
+        .collect()
+}
+
 /// What each row is called by its power, where the log names no loads.
 fn by_power(log: &SoakLog) -> Vec<Option<String>> {
     let busy = Track::of(&log.shares, &Share::Busy);
@@ -54,11 +81,15 @@ fn by_power(log: &SoakLog) -> Vec<Option<String>> {
 pub fn stretches(log: &SoakLog) -> Vec<Stretch> {
     let named = log.loads.iter().any(Option::is_some);
     let names: Vec<Option<String>> = if named {
+        let mut last: Option<String> = None;
         log.loads
             .iter()
             .map(|load| {
-                let name = log.load_names.get(usize::from((*load)?))?;
-                (name != "rest").then(|| name.clone())
+                let name = load.and_then(|load| log.load_names.get(usize::from(load)));
+                if name.is_none_or(|name| name != DIP) {
+                    last = name.filter(|name| *name != "rest").cloned();
+                }
+                last.clone()
             })
             .collect()
     } else {

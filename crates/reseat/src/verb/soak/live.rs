@@ -6,7 +6,7 @@ use draw::paint::{Paint, Role};
 use quantity::text::significant;
 use soak::kernel::Load;
 use soak::run::conductor::Moment;
-use soak::run::words::named;
+use soak::run::words::{DIPS, named};
 
 use crate::args::soak::Soak;
 use crate::terminal::Screen;
@@ -31,6 +31,8 @@ pub(crate) struct Live {
     paint: Paint,
     shown_s: Option<f64>,
     lines: usize,
+    /// Whether the moment before this one was in a dip.
+    dipped: bool,
 }
 
 /// `2:05`
@@ -61,7 +63,7 @@ impl Live {
             false if std::io::stdout().is_terminal() => Way::Place,
             false => Way::Lines,
         };
-        Self { way, width: screen.width, paint: screen.paint, shown_s: None, lines: 0 }
+        Self { way, width: screen.width, paint: screen.paint, shown_s: None, lines: 0, dipped: false }
     }
 
     /// Shows a moment, if it is time.
@@ -72,7 +74,10 @@ impl Live {
             Way::Lines if moment.time_s < 10.0 => 1.0,
             Way::Lines => 10.0,
         };
-        if self.shown_s.is_some_and(|last| moment.time_s - last < every_s) {
+        // That the load rests by itself is said at once, whenever the last line was.
+        let turns = moment.dips && !self.dipped;
+        self.dipped = moment.dips;
+        if !turns && self.shown_s.is_some_and(|last| moment.time_s - last < every_s) {
             return;
         }
         self.shown_s = Some(moment.time_s);
@@ -134,6 +139,7 @@ impl Live {
 
 fn head(moment: &Moment<'_>) -> String {
     let what = match moment.load {
+        Some(load) if moment.dips => format!("{}: {DIPS}", load.word()),
         Some(load) => {
             format!("{} at {:.0} %, {}", load.word(), 100.0 * moment.share, rate(load, moment.work_per_s))
         }

@@ -93,6 +93,7 @@ fn plan(wanted: &Soak) -> Result<Plan, Failure> {
         width: Width::widest(),
         memory: own::memory(cores.len()),
         cache: own::cache(),
+        still_s: soak::dip::STILL_S,
         trial: wanted.trial.map(|worker| Trial { worker, bit: 3 }),
         cores,
     })

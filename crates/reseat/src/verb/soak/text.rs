@@ -105,6 +105,15 @@ pub(crate) fn after(report: &Report, log: Option<&str>, screen: &Screen) -> Stri
         ),
         screen,
     ));
+    if report.dips > 0 {
+        let times = if report.dips == 1 { "once".to_owned() } else { format!("{} times", report.dips) };
+        out.push_str(&wrapped(
+            &format!(
+                "The load rested for seconds {times}, to see whether a sensor that stood still lives; the log calls these rows \"dip\", and reseat proof knows them."
+            ),
+            screen,
+        ));
+    }
     if let Some(log) = log {
         out.push_str(&wrapped(&format!("The log is in {log}. Look at it with  reseat log {log}"), screen));
     }
