@@ -42,7 +42,7 @@ fn settled(read: &SoakRead) -> String {
             Share::HeldByPower => "a power limit",
             Share::HeldByCurrent => "a current limit",
             Share::HeldByStages => "the power stages",
-            Share::Busy => continue,
+            Share::Busy | Share::WaitsForProcessor | Share::WaitsForMemory | Share::WaitsForDisk => continue,
         };
         parts.push(format!("held by {what} for {}", held.value.rounded(2)));
     }
@@ -120,8 +120,16 @@ machine for what was changed last."
     }
     if !found.untold.is_empty() {
         out.push(label("This log cannot show", "these it would not have noticed:".to_owned()));
+        // One line a reading, with all that it would show.
+        let mut readings: Vec<(&str, Vec<&str>)> = Vec::new();
         for one in &found.untold {
-            out.push(Block::Item(format!("{}: {}.", capital(one.fault.name), one.reading)));
+            match readings.iter_mut().find(|(reading, _)| *reading == one.reading) {
+                Some((_, faults)) => faults.push(one.fault.name),
+                None => readings.push((one.reading, vec![one.fault.name])),
+            }
+        }
+        for (reading, faults) in readings {
+            out.push(Block::Item(format!("{}: {reading}.", capital(&faults.join("; ")))));
         }
     }
 }
@@ -142,8 +150,17 @@ fn criteria(out: &mut Vec<Block>, all: &[Criterion]) {
         ]);
     }
     out.push(Block::Table(table));
-    out.extend(all.iter().filter_map(|one| {
-        one.missing.as_ref().map(|missing| Block::Item(format!("{} needs: {missing}.", capital(one.what))))
+    let mut missing: Vec<(&str, Vec<&str>)> = Vec::new();
+    for one in all {
+        let Some(reading) = &one.missing else { continue };
+        match missing.iter_mut().find(|(known, _)| *known == reading.as_str()) {
+            Some((_, criteria)) => criteria.push(one.what),
+            None => missing.push((reading, vec![one.what])),
+        }
+    }
+    out.extend(missing.into_iter().map(|(reading, criteria)| {
+        let needs = if criteria.len() == 1 { "needs" } else { "need" };
+        Block::Item(format!("{} {needs}: {reading}.", capital(&criteria.join("; "))))
     }));
 }
 

@@ -157,6 +157,25 @@ fn a_log_that_lacks_something_says_so() {
     let late: Vec<&str> = lines[..6].iter().chain(&lines[606..]).copied().collect();
     let late = proven(&late.join("\n")).unwrap();
     assert!(matches!(late.proof.after.path, Err(upgrade::proof::path::NoPath::NotAtRest)));
+    // A sensor that stands still from the middle of the load on says nothing of what comes after.
+    let column = lines[5].split(',').position(|heading| heading == "package °C").unwrap();
+    let stuck = |from: usize| {
+        let rows = lines.iter().enumerate().map(|(row, line)| {
+            let mut cells: Vec<&str> = line.split(',').collect();
+            if row >= from {
+                cells[column] = "61";
+            }
+            cells.join(",")
+        });
+        proven(&rows.collect::<Vec<_>>().join("\n")).unwrap().proof.after
+    };
+    assert!(lines[5].contains("package °C"), "{}", lines[5]);
+    let throughout = stuck(6);
+    let why = format!("{:?}", throughout.path.unwrap_err());
+    assert!(why.contains("Still"), "{why}");
+    assert!(throughout.settled.junction.is_none());
+    let later = stuck(1500);
+    assert!(later.rows.unwrap().notes.iter().any(|note| note.contains("stood still")));
     // Rest alone is no soak.
     let rest: Vec<&str> = lines[..200].to_vec();
     assert!(proven(&rest.join("\n")).is_err());

@@ -1,6 +1,7 @@
 //! One cell of a log: a number in the column's unit, or with a unit of its own.
 
-use crate::soak_log::heading::{Heading, unit_of};
+use crate::soak_log::heading::{Heading, Kind, unit_of};
+use crate::soak_log::moment::{self, Moment};
 
 /// What a cell says.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -9,6 +10,8 @@ pub(super) enum Cell {
     Empty,
     /// A value in SI.
     Value(f64),
+    /// A time that is no count of seconds.
+    Moment(Moment),
     /// A value in SI whose cell named another unit than the heading.
     OtherUnit(f64),
     /// A value that no desktop computer's sensor says; with the unit in which it would be one.
@@ -49,7 +52,10 @@ pub(super) fn read(cell: &str, comma: bool, heading: &Heading) -> Cell {
             (false, _) => Cell::Absurd(None),
         };
     }
-    clock_time(cell, heading).map_or(Cell::Words, Cell::Value)
+    if heading.kind != Kind::Time {
+        return Cell::Words;
+    }
+    moment::read(cell).map_or(Cell::Words, Cell::Moment)
 }
 
 fn within(si: f64, heading: &Heading) -> bool {
@@ -71,20 +77,4 @@ fn judged(value: f64, heading: &Heading) -> Cell {
     let other =
         heading.units.iter().find(|unit| **unit != heading.unit && within(unit.to_si(value), heading));
     Cell::Absurd(other.and_then(|unit| unit.symbols.first().copied()))
-}
-
-/// `12:03:05.5` as seconds of the day.
-fn clock_time(cell: &str, heading: &Heading) -> Option<f64> {
-    if heading.kind != crate::soak_log::heading::Kind::Time {
-        return None;
-    }
-    let clock = cell.rsplit([' ', 'T']).next()?;
-    let mut parts = clock.split(':').map(|part| part.parse::<f64>().ok());
-    let (hours, minutes) = (parts.next()??, parts.next()??);
-    let seconds = match parts.next() {
-        Some(seconds) => seconds?,
-        None => 0.0,
-    };
-    let seconds = hours * 3600.0 + minutes * 60.0 + seconds;
-    (parts.next().is_none() && seconds.is_finite()).then_some(seconds)
 }

@@ -63,7 +63,7 @@ impl core::str::FromStr for Mapping {
 }
 
 /// Names of columns, for messages.
-pub(super) const NAMES: [&str; 19] = [
+pub(super) const NAMES: [&str; 20] = [
     "time",
     "package",
     "core N",
@@ -80,6 +80,7 @@ pub(super) const NAMES: [&str; 19] = [
     "pump N",
     "busy",
     "held by WHAT",
+    "waits for WHAT",
     "work",
     "errors",
     "load",
@@ -118,6 +119,9 @@ fn kind(name: &str) -> Option<Kind> {
         ("held by power", ..) => Kind::Share(Share::HeldByPower),
         ("held by current", ..) => Kind::Share(Share::HeldByCurrent),
         ("held by stages", ..) => Kind::Share(Share::HeldByStages),
+        ("waits for processor", ..) => Kind::Share(Share::WaitsForProcessor),
+        ("waits for memory", ..) => Kind::Share(Share::WaitsForMemory),
+        ("waits for disk", ..) => Kind::Share(Share::WaitsForDisk),
         ("work", ..) => Kind::Work,
         ("errors", ..) => Kind::Errors,
         ("load", ..) => Kind::Load,
@@ -164,7 +168,7 @@ pub(super) fn unit_of(units: &'static [Unit], symbol: &str) -> Option<Unit> {
 
 /// Why a heading is not read.
 pub(super) enum NotRead {
-    /// Nothing of ours: left out without a word, since logs carry much else.
+    /// Nothing of ours: left out, since logs carry much else.
     Unknown,
     /// One of ours with a unit that it cannot have.
     Unit { unit: String, known: String },

@@ -7,6 +7,7 @@ mod about;
 mod cell;
 mod doubt;
 pub mod heading;
+mod moment;
 pub mod packed;
 mod table;
 mod tracks;
@@ -16,7 +17,7 @@ use upgrade::proof::log::SoakLog;
 use crate::problem::{Problem, Problems, SourceFile};
 use crate::soak_log::heading::Mapping;
 
-/// Reads a log, CSV or Parquet; none where it has no time, no temperature or no two rows. Lines of problems are
+/// Reads a log, CSV or Parquet; none where it has no time or no two rows. Lines of problems are
 /// those of the CSV, also where it was packed.
 pub fn read(file: &SourceFile, mapping: &[Mapping]) -> (Option<SoakLog>, Vec<Problem>) {
     if !packed::is_packed(&file.bytes) {

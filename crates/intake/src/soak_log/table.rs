@@ -8,6 +8,7 @@ use crate::problem::{Problems, Severity};
 use crate::soak_log::cell::{self, Cell};
 use crate::soak_log::doubt::Doubts;
 use crate::soak_log::heading::{Heading, Kind, Mapping, NAMES, NotRead, heading};
+use crate::soak_log::moment::Since;
 
 /// Columns with a value for each row that stayed.
 pub(super) struct Table {
@@ -17,6 +18,8 @@ pub(super) struct Table {
     pub(super) spans: Vec<Range<usize>>,
     pub(super) loads: Vec<Option<u16>>,
     pub(super) load_names: Vec<String>,
+    /// Headings that are nothing of ours.
+    pub(super) unread: Vec<String>,
 }
 
 /// The sign between cells, by the heading: whichever stands there most often.
@@ -68,19 +71,20 @@ pub(super) fn read(
     let headings = headings(&record, &first, mapping, problems);
     let width = record.len();
     let has = |wanted: fn(&Kind) -> bool| headings.iter().flatten().any(|heading| wanted(&heading.kind));
-    if !has(|kind| *kind == Kind::Time) || !has(|kind| matches!(kind, Kind::Temperature(_))) {
-        let what = if has(|kind| *kind == Kind::Time) { "temperature" } else { "time" };
+    if !has(|kind| *kind == Kind::Time) {
         let known = NAMES.join(", ");
-        problems.error(
-            first,
-            what,
-            format!("no column holds a {what}"),
-            Some(format!(
-                "name the column, as \"time s\" or \"package °C\", or say which it is by --column OURS=THEIRS; ours are {known}"
-            )),
+        let help = format!(
+            "name the column, as \"time s\", or say which it is by --column time=THEIRS; ours are {known}"
         );
+        problems.error(first, "time", "no column holds a time".to_owned(), Some(help));
         return None;
     }
+    let unread: Vec<String> = headings
+        .iter()
+        .zip(&record)
+        .filter(|(heading, written)| heading.is_none() && !written.trim().is_empty())
+        .map(|(_, written)| written.trim().to_owned())
+        .collect();
     let mut table = Table {
         columns: headings
             .iter()
@@ -92,7 +96,9 @@ pub(super) fn read(
         spans: Vec::new(),
         loads: Vec::new(),
         load_names: Vec::new(),
+        unread,
     };
+    let mut since = Since::default();
     let mut doubts = Doubts::default();
     while let Some(span) = read_row(&mut record, problems) {
         if record.len() != width {
@@ -101,7 +107,7 @@ pub(super) fn read(
             doubts.add(("", "cells"), span, Severity::Error, message, "");
             continue;
         }
-        row(&record, &headings, comma, &span, &mut table, &mut doubts);
+        row(&record, &headings, comma, &span, (&mut table, &mut since), &mut doubts);
     }
     doubts.tell(problems);
     Some(table)
@@ -135,7 +141,8 @@ fn headings(
             found.push(None);
             continue;
         }
-        if one.unit_taken {
+        // A time may still be a clock's, which needs none: its cells tell.
+        if one.unit_taken && one.kind != Kind::Time {
             let unit = one.unit.symbols.first().copied().unwrap_or("");
             let message = format!("\"{written}\" has no unit; it is read as {unit}");
             let help = Some(format!("write \"{written} {unit}\""));
@@ -160,15 +167,28 @@ fn row(
     headings: &[Option<Heading>],
     comma: bool,
     span: &Range<usize>,
-    table: &mut Table,
+    (table, since): (&mut Table, &mut Since),
     doubts: &mut Doubts,
 ) {
-    let read = |heading: &Heading, cell: &str, doubts: &mut Doubts| -> Option<f64> {
+    let mut read = |heading: &Heading, cell: &str, doubts: &mut Doubts| -> Option<f64> {
         let name = heading.written.as_str();
         let unit = heading.unit.symbols.first().copied().unwrap_or("");
         match cell::read(cell, comma, heading) {
             Cell::Empty => None,
-            Cell::Value(value) => Some(value),
+            Cell::Value(value) => {
+                if heading.unit_taken && heading.kind == Kind::Time {
+                    let message = || format!("\"{name}\" has no unit; it is read as {unit}");
+                    doubts.add(
+                        (name, "no unit"),
+                        span.clone(),
+                        Severity::Warning,
+                        message,
+                        "name its unit in the heading, as \"time s\"",
+                    );
+                }
+                Some(value)
+            }
+            Cell::Moment(moment) => Some(since.first(moment)),
             Cell::OtherUnit(value) => {
                 let message = || {
                     format!(

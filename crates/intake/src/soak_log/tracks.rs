@@ -2,9 +2,11 @@
 
 use core::ops::Range;
 
+use quantity::dimension::Power;
 use quantity::measure::Quantity;
 use quantity::text::significant;
 use upgrade::proof::log::{About, Meter, Place, SoakLog, Track};
+use upgrade::proof::still::still;
 
 use crate::problem::{Problems, Severity};
 use crate::soak_log::heading::Kind;
@@ -31,6 +33,7 @@ pub(super) fn log(about: About, table: Table, problems: &mut Problems<'_>) -> So
         times: table.times.iter().map(|time| Quantity::from_si(*time)).collect(),
         loads: table.loads,
         load_names: table.load_names,
+        unread: table.unread,
         ..SoakLog::default()
     };
     let mut energy = None;
@@ -64,12 +67,15 @@ pub(super) fn log(about: About, table: Table, problems: &mut Problems<'_>) -> So
     } else if let Some(power) = log.power() {
         holes(power.iter().map(Option::is_none), &table.spans, "power", problems);
     }
+    if let Some(power) = log.power() {
+        stand_still(&log, power, &table.spans, problems);
+    }
     if !log.temperatures.iter().any(|track| matches!(track.what, Place::Package | Place::Core(_))) {
         problems.add(
             heading,
             "package",
             Severity::Warning,
-            "no temperature of the processor: neither its package's nor a core's".to_owned(),
+            "no temperature of the processor, neither its package's nor a core's: nothing can be said of its heat path".to_owned(),
             Some("say which column it is by --column \"package °C=THEIRS\"".to_owned()),
         );
     }
@@ -133,6 +139,28 @@ fn holes(
         };
         let span = spans.get(*first).cloned().unwrap_or(0..0);
         problems.add(span, column, Severity::Warning, message, None);
+    }
+}
+
+/// Processor's sensors that stand still while the power does not.
+fn stand_still(log: &SoakLog, power: &[Option<Power>], spans: &[Range<usize>], problems: &mut Problems<'_>) {
+    for track in &log.temperatures {
+        let name = match track.what {
+            Place::Core(core) => format!("core {core}"),
+            Place::Package => "package".to_owned(),
+            _ => continue,
+        };
+        let Some(found) = still(&log.times, &track.values, power) else { continue };
+        let reading = track.values.get(found.rows.start).copied().flatten();
+        let message = format!(
+            "the sensor \"{name}\" says {} from this row on for {}, while the power moved by {}: it is frozen there, or shows nothing below that",
+            reading.map_or_else(String::new, |reading| reading.rounded(4)),
+            found.time.rounded(3),
+            found.moved.rounded(3)
+        );
+        let span = spans.get(found.rows.start).cloned().unwrap_or(0..0);
+        let help = "nothing is read from those rows; find what else reports that temperature".to_owned();
+        problems.add(span, &name, Severity::Warning, message, Some(help));
     }
 }
 

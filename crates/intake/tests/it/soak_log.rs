@@ -108,6 +108,41 @@ fn a_frozen_sensor_is_named() {
 }
 
 #[test]
+fn a_lone_sensor_that_freezes_on_the_way_is_named_with_its_row() {
+    let text = |freezes: bool| {
+        let mut text = "time s,package °C,power W\n".to_owned();
+        for row in 0..60 {
+            let power = if (20..40).contains(&row) { 65 } else { 5 };
+            let kelvins = if freezes && row > 22 { 52 } else { 30 + power / 3 };
+            text.push_str(&format!("{row},{kelvins},{power}\n"));
+        }
+        text
+    };
+    named(&text(true), 25, "frozen there");
+    assert!(log(&text(false)).1.is_empty());
+}
+
+#[test]
+fn a_log_without_temperatures_can_be_looked_at() {
+    let text =
+        "time s,busy %,waits for disk %,work 1/s,load,humidity %\n0,1,2,,rest,40\n1,99,3,10,mixed,40\n";
+    let (log, problems) = log(text);
+    let log = log.unwrap();
+    assert_eq!(Track::of(&log.shares, &Share::WaitsForDisk).unwrap()[1], Some(Quantity::from_si(0.03)));
+    assert_eq!(log.unread, ["humidity %"]);
+    assert!(log.hottest().is_none());
+    assert!(problems.iter().any(|problem| problem.message.contains("no temperature of the processor")));
+}
+
+#[test]
+fn clocks_of_the_day_are_read_through_midnight() {
+    let (log, problems) = log("time,package °C,power W\n23:59:58,30,5\n23:59:59,30,5\n00:00:00,31,5\n");
+    assert_eq!(log.unwrap().times, [0.0, 1.0, 2.0].map(Quantity::from_si));
+    assert!(problems.is_empty(), "{problems:#?}");
+    named("time,package °C,power W\n0,30,5\n1,30,5\n", 2, "read as s; one more row");
+}
+
+#[test]
 fn one_slip_in_many_rows_is_one_message() {
     let mut text = "time s,package °C,power W\n".to_owned();
     for row in 0..500 {

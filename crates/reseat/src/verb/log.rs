@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use draw::table::{Side, Table};
+use draw::wrap::wrap;
 use intake::problem::SourceFile;
 use intake::soak_log::packed::{is_packed, pack, unpack};
 use intake::soak_log::read as read_log;
@@ -27,14 +28,19 @@ struct Line {
 }
 
 fn line<K, D: Dimension>(track: &Track<K, D>, name: String) -> Line {
-    let known: Vec<f64> = track.values.iter().flatten().map(|value| value.si()).collect();
-    let text = |si: f64| Quantity::<D>::from_si(si).rounded(4);
-    let range = (!known.is_empty()).then(|| {
-        let low = known.iter().copied().fold(f64::INFINITY, f64::min);
-        let high = known.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        [text(low), text(known.iter().sum::<f64>() / known.len() as f64), text(high)]
-    });
-    Line { name, missing: track.values.len() - known.len(), range }
+    let known = track.values.iter().flatten().map(|value| value.si());
+    Line {
+        name,
+        missing: track.values.iter().filter(|value| value.is_none()).count(),
+        range: range(known, |si| Quantity::<D>::from_si(si).rounded(4)),
+    }
+}
+
+fn range(known: impl Iterator<Item = f64> + Clone, text: impl Fn(f64) -> String) -> Option<[String; 3]> {
+    let count = known.clone().count();
+    let low = known.clone().fold(f64::INFINITY, f64::min);
+    let high = known.clone().fold(f64::NEG_INFINITY, f64::max);
+    (count > 0).then(|| [text(low), text(known.sum::<f64>() / count as f64), text(high)])
 }
 
 fn place(place: &Place) -> String {
@@ -82,10 +88,24 @@ fn lines(log: &SoakLog) -> Vec<Line> {
                 Share::HeldByPower => "held by power",
                 Share::HeldByCurrent => "held by current",
                 Share::HeldByStages => "held by stages",
+                Share::WaitsForProcessor => "waits for processor",
+                Share::WaitsForMemory => "waits for memory",
+                Share::WaitsForDisk => "waits for disk",
             }
             .to_owned(),
         )
     }));
+    let plain = |values: &[Option<f64>], name: &str| Line {
+        name: name.to_owned(),
+        missing: values.iter().filter(|value| value.is_none()).count(),
+        range: range(values.iter().flatten().copied(), |value| significant(value, 4)),
+    };
+    if !log.work_per_s.is_empty() {
+        out.push(plain(&log.work_per_s, "work in a second"));
+    }
+    if !log.errors.is_empty() {
+        out.push(plain(&log.errors, "wrong results so far"));
+    }
     out
 }
 
@@ -130,6 +150,7 @@ pub(crate) fn run(wanted: &Log, screen: &Screen) -> Result<Exit, Failure> {
             "length_s": log.length().si(),
             "loads": log.load_names,
             "columns": columns,
+            "not_read": log.unread,
             "problems": problems,
         }));
     } else {
@@ -156,6 +177,16 @@ pub(crate) fn run(wanted: &Log, screen: &Screen) -> Result<Exit, Failure> {
             table.row([line.name.clone(), low, mean, high, line.missing.to_string()]);
         }
         out.push_str(&table.render(screen.width));
+        if !log.unread.is_empty() {
+            let words = format!(
+                "Not read: {}. Say what a column is by --column OURS=THEIRS.",
+                log.unread.iter().map(|written| format!("\"{written}\"")).collect::<Vec<_>>().join(", ")
+            );
+            for line in wrap(&words, screen.width, 2) {
+                out.push_str(&line);
+                out.push('\n');
+            }
+        }
         print(&out);
         if !problems.is_empty() {
             eprint!("{}", report::text(&problems, &[source]));

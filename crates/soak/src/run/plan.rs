@@ -55,6 +55,17 @@ pub enum Watch {
     Blind,
 }
 
+/// Seconds as people say them.
+fn minutes(seconds: f64) -> String {
+    if seconds < 120.0 {
+        format!("{seconds:.0} s")
+    } else if seconds < 7200.0 {
+        format!("{:.0} min", seconds / 60.0)
+    } else {
+        format!("{:.0} h", seconds / 3600.0)
+    }
+}
+
 /// Why a run is refused.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum Refused {
@@ -64,7 +75,10 @@ pub enum Refused {
     )]
     NoSensor,
     /// Too long.
-    #[error("a run of {wanted_s:.0} s is too long: at most {most_s} s")]
+    #[error(
+        "a run of {} with its rests is too long: at most {}{}", minutes(*wanted_s), minutes(*most_s as f64),
+        if *most_s == LONGEST_BLIND.as_secs() { " where nothing watches the heat" } else { "" }
+    )]
     TooLong {
         /// What was asked for.
         wanted_s: f64,

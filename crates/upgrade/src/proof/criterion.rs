@@ -94,6 +94,18 @@ fn judged<D>(measured: &Estimate<D>, planned: Interval<D>, bound: Bound) -> Verd
     }
 }
 
+/// Digits that are shown, where they tell both apart.
+const DIGITS: u32 = 3;
+
+/// Digits from which on a value and the end of the plan that it misses are written differently.
+fn telling<D: Dimension>(measured: &Estimate<D>, planned: Interval<D>, bound: Bound) -> u32 {
+    let end = match bound {
+        Bound::Above => planned.high(),
+        Bound::Below => planned.low(),
+    };
+    (DIGITS..6).find(|digits| measured.value.rounded(*digits) != end.rounded(*digits)).unwrap_or(6)
+}
+
 fn criterion<D: Dimension>(
     what: &'static str,
     (measured, planned): (Option<Estimate<D>>, Figure<D>),
@@ -114,10 +126,14 @@ fn criterion<D: Dimension>(
         }
         _ => None,
     };
+    let digits = match (&measured, planned.get()) {
+        (Some(measured), Some(planned)) if verdict != Verdict::Pass => telling(measured, planned, bound),
+        _ => DIGITS,
+    };
     Criterion {
         what,
-        measured: measured.map_or_else(|| "not measured".to_owned(), |measured| measured.words()),
-        planned: planned.known().map_or_else(|| "unknown".to_owned(), |planned| planned.rounded(3)),
+        measured: measured.map_or_else(|| "not measured".to_owned(), |measured| measured.words_to(digits)),
+        planned: planned.known().map_or_else(|| "unknown".to_owned(), |planned| planned.rounded(digits)),
         verdict,
         weight,
         missing,

@@ -68,6 +68,12 @@ pub enum Share {
     HeldByCurrent,
     /// The power stages' own warning held the clock down.
     HeldByStages,
+    /// Some task waited for a processor.
+    WaitsForProcessor,
+    /// Some task waited for memory to be freed.
+    WaitsForMemory,
+    /// Some task waited for a disk.
+    WaitsForDisk,
 }
 
 /// One column: a value for each time, where there is one.
@@ -123,6 +129,8 @@ pub struct SoakLog {
     pub work_per_s: Vec<Option<f64>>,
     /// Wrong results so far; empty where the log has no such column.
     pub errors: Vec<Option<f64>>,
+    /// Headings of columns that are nothing of these, as the file writes them.
+    pub unread: Vec<String>,
 }
 
 impl<K: PartialEq, D> Track<K, D> {

@@ -13,4 +13,5 @@ pub mod settled;
 pub mod sign;
 pub mod signs_of;
 pub mod soak;
+pub mod still;
 pub mod stretch;

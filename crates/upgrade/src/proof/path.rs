@@ -52,7 +52,12 @@ impl<D> Estimate<D> {
 impl<D: Dimension> Estimate<D> {
     /// Value and band in words.
     pub fn words(&self) -> String {
-        let (value, band) = (self.value.rounded(3), self.band.rounded(3));
+        self.words_to(3)
+    }
+
+    /// Value and band in words, to so many significant digits.
+    pub fn words_to(&self, digits: u32) -> String {
+        let (value, band) = (self.value.rounded(digits), self.band.rounded(digits));
         if value == band { value } else { format!("{value} ({band})") }
     }
 }

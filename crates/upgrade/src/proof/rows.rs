@@ -5,6 +5,7 @@ use quantity::text::significant;
 
 use crate::proof::expected::Expected;
 use crate::proof::log::{Place, SoakLog, Track, Turning};
+use crate::proof::still::living;
 
 /// Rows that hang together, each with a temperature and a power.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -38,6 +39,11 @@ pub enum NoRows {
     /// Nothing says how much power it takes.
     #[error("the log has no power of the processor; log \"power W\" or \"energy J\"")]
     NoPower,
+    /// The processor's temperature stands still although its power does not.
+    #[error(
+        "the processor's temperature stands still while its power moves; the sensor is frozen, find what else reports that temperature"
+    )]
+    Still,
     /// The rows that hang together are too few.
     #[error("no forty rows in a row have both a temperature and a power; log without gaps")]
     TooFew,
@@ -118,10 +124,13 @@ fn longest_run(times: &[f64], both: &[bool]) -> (usize, usize) {
 /// # Errors
 /// The log has no temperature, no power, too few rows that hang together, or a power that never changes.
 pub fn rows(log: &SoakLog, expected: &Expected) -> Result<Rows, NoRows> {
-    let temperatures = numbers(&log.hottest().ok_or(NoRows::NoTemperature)?, 273.15);
+    let hottest = log.hottest().ok_or(NoRows::NoTemperature)?;
     let powers = numbers(log.power().ok_or(NoRows::NoPower)?, 0.0);
+    let trusted = living(log, &hottest);
+    let still = trusted.iter().zip(&hottest).filter(|(one, other)| one != other).count();
+    let temperatures = numbers(&trusted, 273.15);
     if temperatures.iter().all(Option::is_none) {
-        return Err(NoRows::NoTemperature);
+        return Err(if still > 0 { NoRows::Still } else { NoRows::NoTemperature });
     }
     if powers.iter().all(Option::is_none) {
         return Err(NoRows::NoPower);
@@ -131,6 +140,11 @@ pub fn rows(log: &SoakLog, expected: &Expected) -> Result<Rows, NoRows> {
     let (from, to) = longest_run(&times, &both);
     let mut out = Rows::default();
     let whole = times.len();
+    if still > 0 {
+        out.notes.push(format!(
+            "{still} rows in which the processor's temperature stood still while its power moved are not read"
+        ));
+    }
     if to - from < whole {
         let missing = whole - (to - from);
         out.notes
@@ -173,7 +187,7 @@ pub fn rows(log: &SoakLog, expected: &Expected) -> Result<Rows, NoRows> {
         out.notes.push(format!("{held} rows without a temperature or a power are passed over"));
     }
     if out.times_s.len() < LEAST_ROWS {
-        return Err(NoRows::TooFew);
+        return Err(if still > 0 { NoRows::Still } else { NoRows::TooFew });
     }
     beside(&mut out, &picked, fan.as_deref(), air.as_deref(), room.as_deref(), expected);
     rest(&mut out)?;

@@ -7,6 +7,7 @@ use quantity::measure::Quantity;
 
 use crate::proof::log::{Cores, Meter, Place, Share, SoakLog, Track, Turning};
 use crate::proof::path::Estimate;
+use crate::proof::still::living;
 use crate::proof::stretch::outside_dips;
 
 /// Share of the load's time that counts as settled, and the fewest rows of it.
@@ -113,11 +114,11 @@ pub fn settled(log: &SoakLog, stretch: &Range<usize>) -> Settled {
         .temperatures
         .iter()
         .filter_map(|track| match track.what {
-            Place::Core(core) => Some((core, mean(Some(&track.values), &rows)?)),
+            Place::Core(core) => Some((core, mean(Some(&living(log, &track.values)), &rows)?)),
             _ => None,
         })
         .collect();
-    let hottest = log.hottest();
+    let hottest = log.hottest().map(|hottest| living(log, &hottest));
     Settled {
         junction: mean(hottest.as_deref(), &rows),
         case_air: place(&Place::CaseAir),

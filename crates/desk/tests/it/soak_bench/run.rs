@@ -306,6 +306,7 @@ fn log(truth: &Truth, sensors: &Sensors, name: &str, rows: &[Row]) -> SoakLog {
         loads,
         load_names,
         work_per_s: rows.iter().map(|row| row.work).collect(),
+        unread: Vec::new(),
         errors: rows.iter().map(|row| Some(row.errors)).collect(),
     }
 }

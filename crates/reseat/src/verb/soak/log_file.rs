@@ -26,10 +26,16 @@ pub(crate) struct End {
 }
 
 fn no(path: &Path, error: &std::io::Error) -> Failure {
-    Failure::Report(format!(
-        "error: the log {} cannot be begun\n  because {error}\n  do: name a new file in a folder that can be written to\n",
-        path.display()
-    ))
+    let path = path.display();
+    Failure::Report(if error.kind() == std::io::ErrorKind::AlreadyExists {
+        format!(
+            "error: there is a file {path} already; a log is never written over\n  do: give another name, or move that one away\n"
+        )
+    } else {
+        format!(
+            "error: the log {path} cannot be begun\n  because {error}\n  do: name a new file in a folder that can be written to\n"
+        )
+    })
 }
 
 impl LogFile {

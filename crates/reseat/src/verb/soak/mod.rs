@@ -118,6 +118,15 @@ fn refused(refused: &Refused, sampler: &Sampler, screen: &Screen) -> Result<Exit
         eprintln!("  or: say --blind, and it runs five minutes at most with nothing but its time to end it");
         return Ok(Exit::CannotTell);
     }
+    match refused {
+        Refused::TooLong { .. } => {
+            eprintln!("  do: give a shorter --time and --rest, which comes before and after it")
+        }
+        Refused::Rate { .. } => eprintln!("  do: give another --rate"),
+        Refused::NoCore => eprintln!("  do: name threads by --cores that this system has"),
+        Refused::Limit(_) => eprintln!("  do: give a lower --limit, or leave it out"),
+        Refused::NoSensor => {}
+    }
     Ok(Exit::BadInput)
 }
 
