@@ -4,62 +4,16 @@
 //
 // Usage: node journey.mjs PROGRAM FOLDER  -- the built program, and a folder for screenshots.
 import { spawnSync } from 'node:child_process';
-import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { HtmlValidate } from 'html-validate';
 import { chromium } from 'playwright-core';
+import { SIZES, ended, looker, must } from './look.mjs';
 import { BROWSER, end, start } from './program.mjs';
 
 const [program, shots] = process.argv.slice(2);
-const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 mkdirSync(shots, { recursive: true });
-const HEAVIEST = 150_000;
-const problems = [];
-const must = (holds, what) => { if (!holds) { problems.push(what); console.error(`FAILED: ${what}`); } };
-
-const validator = new HtmlValidate({
-  extends: ['html-validate:standard'],
-  rules: {
-    // How a page is written is the template's choice; what it means is the validator's.
-    'void-style': 'off', 'attr-quotes': 'off', 'doctype-style': 'off', 'no-trailing-whitespace': 'off', 'long-title': 'off',
-    'no-inline-style': 'error', 'attribute-boolean-style': 'off', 'no-implicit-button-type': 'error',
-    // A region that can be moved sideways must be reached by the keyboard.
-    'no-redundant-for': 'off', 'prefer-native-element': 'off', 'tel-non-breaking': 'off',
-  },
-});
-
-const SIZES = { desk: { width: 1280, height: 900 }, phone: { width: 360, height: 740 } };
-
-/** Looks at the page that is open. */
-const look = async (page, name, { scripts, size }) => {
-  const where = `${name} (${size}, scripts ${scripts ? 'on' : 'off'})`;
-  await page.screenshot({ path: join(shots, `${name}-${size}${scripts ? '' : '-plain'}.png`), fullPage: true });
-  const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-  must(wide <= 0, `${where}: ${wide} pixels wider than the screen`);
-  if (!scripts) { return; }
-  const reply = await page.context().request.get(page.url().split('#')[0]);
-  const text = await reply.text();
-  must(text.length < HEAVIEST, `${where}: weighs ${text.length} bytes`);
-  const report = await validator.validateString(text, page.url());
-  for (const message of report.results.flatMap((result) => result.messages)) {
-    must(false, `${where}: HTML ${message.ruleId} at ${message.line}:${message.column}: ${message.message}`);
-  }
-  for (const scheme of ['light', 'dark']) {
-    await page.emulateMedia({ colorScheme: scheme });
-    // The page allows no foreign script; the browser's own tools may run one.
-    const { violations } = await page.evaluate(async ([source]) => {
-      if (!window.axe) { (0, eval)(source); }
-      return window.axe.run(document, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] });
-    }, [axe]);
-    for (const found of violations) {
-      must(false, `${where}, ${scheme}: ${found.id}: ${found.nodes.slice(0, 2).map((node) => `${node.html.slice(0, 120)} (${node.failureSummary?.split('\n')[1]?.trim()})`).join(' | ')}`);
-    }
-  }
-  await page.emulateMedia({ colorScheme: 'light' });
-};
-
+const look = looker(shots);
 const journey = async (browser, view) => {
   const folder = mkdtempSync(join(tmpdir(), 'reseat-journey-'));
   const { child, base, open } = await start(program, folder);
@@ -222,5 +176,4 @@ try {
 } finally {
   await browser.close();
 }
-if (problems.length > 0) { console.error(`${problems.length} problems`); process.exit(1); }
-console.log('every page holds');
+ended('every page holds');

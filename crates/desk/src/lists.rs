@@ -1,5 +1,7 @@
 //! A difference that a list would make, a history of imports and a history of prices as tables.
 
+use core::ops::Range;
+
 use draw::price_text::age;
 use draw::table::{Side, Table};
 use imports::preview::{Against, PartChange, PartState, Preview};
@@ -14,7 +16,7 @@ use upgrade::part::price_history::PriceSeen;
 pub struct Group {
     /// What they are.
     pub title: &'static str,
-    /// The first of them.
+    /// Those that were asked for.
     pub table: Table,
     /// How many there are.
     pub count: usize,
@@ -58,8 +60,9 @@ fn figures(preview: &Preview, part: &PartChange) -> String {
     texts.join("; ")
 }
 
-/// The difference by kind of line, at most so many lines of each besides its columns; kinds without any are left out.
-pub fn groups(preview: &Preview, most: usize) -> Vec<Group> {
+/// The difference by kind of line, these lines of each besides its columns; kinds without any are left out.
+pub fn groups(preview: &Preview, lines: Range<usize>) -> Vec<Group> {
+    let (from, most) = (lines.start, lines.len());
     let mut out = Vec::new();
     let mut columns = Table::new(&[
         ("heading", Side::Left),
@@ -90,7 +93,7 @@ pub fn groups(preview: &Preview, most: usize) -> Vec<Group> {
         ("Changed parts", |state| *state == PartState::Changed),
     ] {
         let mut table = Table::new(&[("row", Side::Right), ("id", Side::Left), ("figures", Side::Left)]);
-        for part in of(is).take(most) {
+        for part in of(is).skip(from).take(most) {
             let mut text = figures(preview, part);
             if let PartState::Sketch(missing) = &part.state {
                 text.push_str(&format!(" (lacks {})", missing.join(", ")));
@@ -109,7 +112,7 @@ pub fn groups(preview: &Preview, most: usize) -> Vec<Group> {
         ("shop", Side::Left),
         ("stock", Side::Right),
     ]);
-    for price in preview.prices.iter().take(most) {
+    for price in preview.prices.iter().skip(from).take(most) {
         table.row([
             price.row.to_string(),
             price.id.text().to_owned(),
@@ -130,7 +133,7 @@ pub fn groups(preview: &Preview, most: usize) -> Vec<Group> {
         ("the list says", Side::Left),
         ("but", Side::Left),
     ]);
-    for one in preview.conflicts.iter().take(most) {
+    for one in preview.conflicts.iter().skip(from).take(most) {
         let other = match &one.against {
             Against::Hand { file, line } => format!("{file}, line {line} says {}, and stays", one.other),
             Against::Row(row) => format!("row {row} says {}; neither is taken", one.other),
@@ -152,7 +155,7 @@ pub fn groups(preview: &Preview, most: usize) -> Vec<Group> {
         ("perhaps", Side::Left),
         ("alike", Side::Right),
     ]);
-    for (_, name, row, alike) in preview.alike.iter().take(most) {
+    for (_, name, row, alike) in preview.alike.iter().skip(from).take(most) {
         table.row([
             row.to_string(),
             name.clone(),
@@ -172,7 +175,7 @@ pub fn groups(preview: &Preview, most: usize) -> Vec<Group> {
         ("holds", Side::Left),
         ("not taken, because", Side::Left),
     ]);
-    for one in preview.rejected.iter().take(most) {
+    for one in preview.rejected.iter().skip(from).take(most) {
         let place = if one.column == 0 {
             format!("{}:{}", preview.source, one.row)
         } else {

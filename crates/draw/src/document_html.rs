@@ -13,6 +13,9 @@ h1{font-size:1.5rem;line-height:1.25}h2{font-size:1.1rem;margin:1.4rem 0 .3rem;b
 table{border-collapse:collapse;width:100%}th,td{text-align:left;vertical-align:top;padding:.2rem .6rem .2rem 0;border-bottom:1px solid #d8dcda;font-weight:400}\
 thead th{font-weight:600}.number{text-align:right}.table{overflow-x:auto}p,li{overflow-wrap:anywhere}ul{padding-left:1.1rem;margin:.3rem 0}\
 .line{border-bottom:1px solid #888;padding-top:1.2rem}.tick{font-family:monospace}b{font-weight:600}figure{margin:1rem 0}figure svg{max-width:100%;height:auto}\
+@media screen and (max-width:32rem){table.stack,table.stack tbody,table.stack tr{display:block}table.stack thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}\
+table.stack tr{border-bottom:1px solid #b9c0bd;padding:.3rem 0}table.stack tr>*{display:block;border:0;padding:.1rem 0;text-align:left}table.stack th{font-weight:600}\
+table.stack [data-label]{display:grid;grid-template-columns:minmax(0,2fr) minmax(0,3fr);gap:.8rem}table.stack [data-label]::before{content:attr(data-label);color:#55646a;font-weight:400}table.stack td:empty{display:none}}\
 @media print{@page{margin:16mm}body{max-width:none;padding:0;font-size:10.5pt}h2{break-after:avoid}tr,p,li,figure{break-inside:avoid}}";
 
 /// Where a picture's colours come from.

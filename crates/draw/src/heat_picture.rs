@@ -14,9 +14,19 @@ const TOP: f64 = 54.0;
 const STAIRS: f64 = 280.0;
 const CURVE: f64 = 150.0;
 
+/// Names of the landings, in two lines.
+pub(crate) const LANDINGS: [[&str; 2]; 6] = [
+    ["junction", ""],
+    ["lid,", "below"],
+    ["lid,", "above"],
+    ["cooler's", "base"],
+    ["air at the", "cooler"],
+    ["room", ""],
+];
+
 /// Temperatures at the landings, junction first, in °C at the cool end and at the hot one; none where one
 /// is unknown.
-fn landings(path: &HeatPath) -> Option<Vec<(f64, f64)>> {
+pub(crate) fn landings(path: &HeatPath) -> Option<Vec<(f64, f64)>> {
     let room = path.room.get()?;
     let mut at = (room.low().si() - 273.15, room.high().si() - 273.15);
     let mut out = vec![at];
@@ -73,14 +83,6 @@ fn stairs(picture: &mut Picture, path: &HeatPath, landings: &[(f64, f64)]) {
             &format!("junction limit {limit:.0} °C"),
         );
     }
-    let names = [
-        ["junction", ""],
-        ["lid,", "below"],
-        ["lid,", "above"],
-        ["cooler's", "base"],
-        ["air at the", "cooler"],
-        ["room", ""],
-    ];
     let mut line = String::new();
     for (place, (cool, hot)) in landings.iter().enumerate() {
         let x = LEFT + step * place as f64;
@@ -92,7 +94,7 @@ fn stairs(picture: &mut Picture, path: &HeatPath, landings: &[(f64, f64)]) {
         } else {
             format!("V{}H{}", number(y(middle)), number(x + step))
         });
-        for (line, name) in names.get(place).into_iter().flatten().enumerate() {
+        for (line, name) in LANDINGS.get(place).into_iter().flatten().enumerate() {
             let at = (x + 0.5 * step, TOP + STAIRS + 18.0 + 13.0 * line as f64);
             picture.text(at, Anchor::Middle, "small", name);
         }

@@ -12,6 +12,7 @@ pub mod fleet_text;
 pub mod handover_document;
 pub mod heat_map_picture;
 pub mod heat_map_text;
+pub mod heat_narrow_picture;
 pub mod heat_picture;
 pub mod heat_text;
 pub mod html_file;

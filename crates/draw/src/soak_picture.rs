@@ -6,10 +6,8 @@ use upgrade::proof::log::{Place, SoakLog};
 
 use crate::svg::{Anchor, Picture, axis_marks, number};
 
-const WIDTH: f64 = 760.0;
 const HEIGHT: f64 = 340.0;
 const LEFT: f64 = 56.0;
-const RIGHT: f64 = 120.0;
 const TOP: f64 = 40.0;
 const BOTTOM: f64 = 48.0;
 /// Points of a curve; more would be finer than a dot.
@@ -42,10 +40,34 @@ pub fn words(log: &SoakLog) -> String {
     parts.join("; ")
 }
 
+/// What a picture's place allows.
+struct Shape {
+    width: f64,
+    /// Room for names at the right.
+    right: f64,
+    /// Letters of a name.
+    letters: usize,
+    /// Marks of time.
+    marks: usize,
+}
+
+const WIDE: Shape = Shape { width: 760.0, right: 120.0, letters: 16, marks: 6 };
+const NARROW: Shape = Shape { width: 328.0, right: 84.0, letters: 11, marks: 3 };
+
 /// The picture.
 pub fn soak(log: &SoakLog, limit: Option<Temperature>, title: &str) -> String {
-    let mut picture = Picture::new(WIDTH, HEIGHT, &format!("{title}: {}", words(log)));
-    picture.rectangle((0.0, 0.0), (WIDTH, HEIGHT), "paper");
+    shaped(log, limit, title, &WIDE)
+}
+
+/// The picture for a narrow screen.
+pub fn narrow(log: &SoakLog, limit: Option<Temperature>, title: &str) -> String {
+    shaped(log, limit, title, &NARROW)
+}
+
+fn shaped(log: &SoakLog, limit: Option<Temperature>, title: &str, shape: &Shape) -> String {
+    let (width, right) = (shape.width, shape.right);
+    let mut picture = Picture::new(width, HEIGHT, &format!("{title}: {}", words(log)));
+    picture.rectangle((0.0, 0.0), (width, HEIGHT), "paper");
     picture.text((LEFT, 22.0), Anchor::Start, "head", title);
     let limit_c = limit.map(|limit| limit.si() - 273.15);
     let celsius = || log.temperatures.iter().take(CURVES).flat_map(|track| track.values.iter().flatten());
@@ -53,30 +75,30 @@ pub fn soak(log: &SoakLog, limit: Option<Temperature>, title: &str) -> String {
     let (low, high) = (known().fold(f64::INFINITY, f64::min), known().fold(f64::NEG_INFINITY, f64::max));
     let length = log.length().si();
     if !(low.is_finite() && length > 0.0) {
-        picture.text((WIDTH / 2.0, HEIGHT / 2.0), Anchor::Middle, "small", "no temperature was read yet");
+        picture.text((width / 2.0, HEIGHT / 2.0), Anchor::Middle, "small", "no temperature was read yet");
         return picture.finish();
     }
     let (low, high) = ((low - 5.0).floor(), (high + 5.0).ceil());
     let begun = log.times.first().map_or(0.0, |time| time.si());
-    let x = |time: f64| LEFT + (time - begun) / length * (WIDTH - LEFT - RIGHT);
+    let x = |time: f64| LEFT + (time - begun) / length * (width - LEFT - right);
     let y = |celsius: f64| HEIGHT - BOTTOM - (celsius - low) / (high - low) * (HEIGHT - TOP - BOTTOM);
-    for mark in axis_marks(begun, begun + length, 6) {
+    for mark in axis_marks(begun, begun + length, shape.marks) {
         picture.line((x(mark), TOP), (x(mark), HEIGHT - BOTTOM), "grid");
         let text = significant(mark, 4);
         picture.text((x(mark), HEIGHT - BOTTOM + 16.0), Anchor::Middle, "small", &text);
     }
     for mark in axis_marks(low, high, 6) {
-        picture.line((LEFT, y(mark)), (WIDTH - RIGHT, y(mark)), "grid");
+        picture.line((LEFT, y(mark)), (width - right, y(mark)), "grid");
         picture.text((LEFT - 8.0, y(mark) + 4.0), Anchor::End, "small", &significant(mark, 4));
     }
-    picture.line((LEFT, HEIGHT - BOTTOM), (WIDTH - RIGHT, HEIGHT - BOTTOM), "axis");
+    picture.line((LEFT, HEIGHT - BOTTOM), (width - right, HEIGHT - BOTTOM), "axis");
     picture.line((LEFT, TOP), (LEFT, HEIGHT - BOTTOM), "axis");
-    picture.text((WIDTH - RIGHT, HEIGHT - 14.0), Anchor::End, "small", "time, s");
+    picture.text((width - right, HEIGHT - 14.0), Anchor::End, "small", "time, s");
     picture.text((LEFT - 44.0, TOP - 6.0), Anchor::Start, "small", "°C");
     if let Some(limit) = limit_c {
-        picture.line((LEFT, y(limit)), (WIDTH - RIGHT, y(limit)), "stair");
+        picture.line((LEFT, y(limit)), (width - right, y(limit)), "stair");
         picture.text(
-            (WIDTH - RIGHT + 6.0, y(limit) + 4.0),
+            (width - right + 6.0, y(limit) + 4.0),
             Anchor::Start,
             "small",
             &format!("limit {limit:.0} °C"),
@@ -106,8 +128,8 @@ pub fn soak(log: &SoakLog, limit: Option<Temperature>, title: &str) -> String {
                 place += 13.0;
             }
             taken.push(place);
-            let short = crate::wrap::shortened(&name(&track.what), 16);
-            picture.text((WIDTH - RIGHT + 6.0, place + 4.0), Anchor::Start, "small", &short);
+            let short = crate::wrap::shortened(&name(&track.what), shape.letters);
+            picture.text((width - right + 6.0, place + 4.0), Anchor::Start, "small", &short);
         }
     }
     picture.finish()

@@ -20,6 +20,8 @@ pub struct Table {
     rows: Vec<Vec<String>>,
 }
 
+/// So many columns do not stand side by side on a phone.
+const STACKED: usize = 3;
 /// Space between columns.
 const GAP: usize = 2;
 /// No column gets narrower than this.
@@ -75,22 +77,25 @@ impl Table {
         &self.rows
     }
 
-    /// The table for a page; the first cell of each row heads it.
+    /// The table for a page; the first cell of each row heads it. Where it has more columns than a phone is wide, the
+    /// page's style may set each row as a block, its cells under each other with their headings beside them.
     pub fn html(&self) -> Markup {
         let class = |side: Side| (side == Side::Right).then_some("number");
+        let stack = self.headings.len() >= STACKED;
         let names: Vec<&str> = self.headings.iter().map(|(text, _)| text.as_str()).collect();
         html! {
             div.table tabindex="0" role="region" aria-label=(names.join(", ")) {
-                table {
+                table.stack[stack] {
                     thead { tr { @for (text, side) in &self.headings { th scope="col" class=[class(*side)] { (text) } } } }
                     tbody {
                         @for row in &self.rows {
                             tr {
                                 @for (idx, (cell, (_, side))) in row.iter().zip(&self.headings).enumerate() {
                                     @if idx == 0 {
-                                        th scope="row" class=[class(*side)] { (cell) }
+                                        // A number alone does not say what it counts.
+                                        th scope="row" class=[class(*side)] data-label=[names.first().filter(|_| stack && *side == Side::Right)] { (cell) }
                                     } @else {
-                                        td class=[class(*side)] { (cell) }
+                                        td class=[class(*side)] data-label=[names.get(idx).filter(|_| stack)] { (cell) }
                                     }
                                 }
                             }

@@ -14,6 +14,8 @@ use crate::frame::{Place, frame};
 pub enum Answer {
     /// A page.
     Page(String),
+    /// A page with the form that was sent, as it was filled in, and what is wrong with it.
+    Again(String),
     /// Go and look there.
     See(String),
     /// A file: its type, its name where it is to be saved, its bytes.
@@ -152,6 +154,7 @@ impl Answer {
     pub fn response(self) -> Response<Body> {
         match self {
             Self::Page(text) => respond(StatusCode::OK, HTML, text.into_bytes()),
+            Self::Again(text) => respond(StatusCode::UNPROCESSABLE_ENTITY, HTML, text.into_bytes()),
             Self::Json(value) => respond(StatusCode::OK, "application/json", value.to_string().into_bytes()),
             Self::Asset(kind, text) => {
                 let mut response = respond(StatusCode::OK, kind, text.into_bytes());

@@ -1,7 +1,9 @@
 //! What all pages share: the store, the library, the secrets of this run.
 
+use std::path::PathBuf;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError, RwLock};
 
+use imports::mapping::Mapping;
 use imports::shelf::Mark;
 use intake::library::ReadLibrary;
 use intake::machine::file;
@@ -16,10 +18,11 @@ use upgrade::part::library::Library;
 
 use crate::answer::Wrong;
 use crate::door::Door;
+use crate::kept::KeptFiles;
 use crate::library::{Base, LibraryNow, read};
+use crate::pages::job::log::HowRead;
 use crate::pages::job::proof::Proofs;
 use crate::pages::lid::Lid;
-use crate::pages::lists::kept::KeptLists;
 use crate::pairing::Pairings;
 use crate::soaking::Soaking;
 use crate::work::Works;
@@ -37,12 +40,12 @@ type LibraryState = (i64, Option<Mark>);
 /// What all pages share.
 #[derive(Debug)]
 pub struct App {
-    store: Mutex<Store>,
+    store: Arc<Mutex<Store>>,
     /// Where the library comes from.
     pub base: Base,
     library: RwLock<(LibraryState, Arc<LibraryNow>)>,
     /// Lists that were looked at and not taken yet.
-    pub lists: KeptLists,
+    pub lists: KeptFiles<Mapping>,
     /// Lids being solved.
     pub lids: Works<Lid>,
     /// Curves of warming that are being followed.
@@ -63,6 +66,10 @@ pub struct App {
     pub hosts: Vec<String>,
     /// Where a phone reaches it; none where that was not asked for.
     pub phone: Option<PhoneAddress>,
+    /// Where sensors are looked for: the root of this computer's files.
+    pub sensors: PathBuf,
+    /// Logs of soaks that were sent and whose columns are being said.
+    pub logs: KeptFiles<HowRead>,
     /// Reads the clock.
     pub now: fn() -> At,
 }
@@ -134,10 +141,10 @@ impl App {
         let files = base.files().map_err(Wrong::folder)?;
         let library = RwLock::new((state, Arc::new(read(files, &store.own_parts()?))));
         Ok(Self {
-            store: Mutex::new(store),
+            store: Arc::new(Mutex::new(store)),
             base,
             library,
-            lists: KeptLists::default(),
+            lists: KeptFiles::default(),
             lids: Works::default(),
             curves: Works::default(),
             pressings: Works::default(),
@@ -148,8 +155,15 @@ impl App {
             door,
             hosts,
             phone: None,
+            sensors: PathBuf::from("/"),
+            logs: KeptFiles::default(),
             now,
         })
+    }
+
+    /// The store, for what goes on when its handler has answered.
+    pub fn store_for_later(&self) -> Arc<Mutex<Store>> {
+        Arc::clone(&self.store)
     }
 
     /// The store, for one handler at a time.

@@ -128,6 +128,16 @@ pub fn picture(svg: &str, name: &str) -> Markup {
     html! { div.picture tabindex="0" role="region" aria-label=(name) { (PreEscaped(draw::svg::inline(svg))) } }
 }
 
+/// A finished picture in two shapes, of which a phone's screen shows the narrow one.
+pub fn two_pictures(wide: &str, narrow: &str, name: &str) -> Markup {
+    html! {
+        div.picture.two tabindex="0" role="region" aria-label=(name) {
+            div.wide { (PreEscaped(draw::svg::inline(wide))) }
+            div.narrow { (PreEscaped(draw::svg::inline(narrow))) }
+        }
+    }
+}
+
 /// Sentences as paragraphs.
 pub fn paragraphs(list: &[String]) -> Markup {
     html! { @for one in list { p { (one) } } }

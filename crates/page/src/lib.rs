@@ -11,6 +11,8 @@ pub mod clock;
 pub mod door;
 pub mod frame;
 pub mod guard;
+pub mod keeping;
+pub mod kept;
 pub mod library;
 pub mod pages;
 pub mod pairing;

@@ -15,6 +15,7 @@ use crate::answer::{Answer, Wrong};
 use crate::app::App;
 use crate::ask::{Ask, Fields};
 use crate::door::{self, Door, LOCKED};
+use crate::keeping::LARGEST_LOG_BYTES;
 use crate::pages::{
     asset, bench, check, compare, fits, handover, heat, job, lid, lists, machine, parts, paste, power,
     progress, records, routes, soak, warming,
@@ -145,28 +146,27 @@ async fn take_photo(
     .await
 }
 
-/// Takes a soak log: fields `token`, `side` and the file `log`.
+/// Takes a soak log: fields `token`, `side`, `do` and the file `log`.
 async fn take_log(
     State(app): State<Arc<App>>,
     Path(names): Names,
     uri: Uri,
     form: Multipart,
 ) -> Response<Body> {
-    let sent = match with_file(form, "log", job::proof::LARGEST_LOG_BYTES).await {
+    let sent = match with_file(form, "log", LARGEST_LOG_BYTES).await {
         Ok(sent) => sent,
         Err(wrong) => return wrong.response(),
     };
     run(app, move |app| {
-        let field = |name: &str| sent.fields.get(name).map_or("", String::as_str);
-        has_token(app, field("token"))?;
-        job::proof::keep(app, &ask(names, &uri, b""), field("side"), (&sent.name, &sent.bytes))
+        has_token(app, sent.fields.get("token").map_or("", String::as_str))?;
+        job::log::take(app, &ask(names, &uri, b""), &sent.fields, (&sent.name, sent.bytes))
     })
     .await
 }
 
 /// Takes a list to look at: the file `list`, and fields that say how it is read.
 async fn take_list(State(app): State<Arc<App>>, form: Multipart) -> Response<Body> {
-    match with_file(form, "list", lists::kept::LARGEST_LIST).await {
+    match with_file(form, "list", lists::LARGEST_LIST).await {
         Err(Wrong::TooLarge(what)) => Wrong::TooLarge(format!(
             "{what} Split the list, or take it in with  reseat parts take  which reads larger ones."
         ))
@@ -227,6 +227,7 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/soak", shows(soak::show))
         .route("/soak/begin", takes(soak::begin))
         .route("/soak/stop", takes(soak::stop))
+        .route("/soak/keep", takes(soak::keep))
         .route("/soak/log.csv", shows(soak::log))
         .route("/works/stop", takes(progress::stop))
         .route("/machines/{machine}/jobs", takes(job::begin))
@@ -238,11 +239,9 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/jobs/{job}/phone", takes(job::phone::pair))
         .route("/jobs/{job}/phone/end", takes(job::phone::unpair))
         .route("/jobs/{job}/proof", shows(job::proof::show))
-        .route("/jobs/{job}/logs/{log}", shows(job::proof::log))
-        .route(
-            "/jobs/{job}/logs",
-            post(take_log).layer(DefaultBodyLimit::max(job::proof::LARGEST_LOG_BYTES + 4096)),
-        )
+        .route("/jobs/{job}/logs/{log}", shows(job::log::file))
+        .route("/jobs/{job}/logs", post(take_log).layer(DefaultBodyLimit::max(LARGEST_LOG_BYTES * 8)))
+        .route("/jobs/{job}/logs/look/{log}", shows(job::log::show).merge(takes(job::log::name)))
         .route("/jobs/{job}/handover", shows(handover::show))
         .route("/jobs/{job}/handover.html", shows(handover::file))
         .route("/jobs/{job}/handover.pdf", shows(handover::pdf))
@@ -255,8 +254,7 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/parts/prices", shows(lists::prices::show))
         .route(
             "/parts/lists",
-            shows(lists::show)
-                .merge(post(take_list).layer(DefaultBodyLimit::max(lists::kept::LARGEST_LIST * 8))),
+            shows(lists::show).merge(post(take_list).layer(DefaultBodyLimit::max(lists::LARGEST_LIST * 8))),
         )
         .route("/parts/lists/undo", takes(lists::change::undo))
         .route("/parts/lists/{list}", shows(lists::look::show))

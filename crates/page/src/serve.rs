@@ -21,6 +21,8 @@ pub struct Run {
     pub library: Base,
     /// Port on loopback; zero takes any that is free.
     pub port: u16,
+    /// Root of the files among which sensors are looked for.
+    pub sensors: std::path::PathBuf,
     /// Address on which paired phones may reach this computer; none where that was not asked for.
     pub phone: Option<IpAddr>,
 }
@@ -103,6 +105,7 @@ pub fn serve(run: Run, told: impl FnOnce(&str, Option<&str>)) -> Result<(), Cann
         (secret().map_err(CannotServe::NoSecret)?, Door::fresh(port).map_err(CannotServe::NoSecret)?);
     // The store waits for its server by itself, so it is neither used nor let go among what waits together.
     let mut app = App::new(run.store, run.library, secrets, hosts, clock::now).map_err(CannotServe::Parts)?;
+    app.sensors = run.sensors;
     let mut far = None;
     if let Some(address) = run.phone {
         let (listener, at) = listen(SocketAddr::from((address, 0)))?;

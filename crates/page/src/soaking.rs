@@ -5,14 +5,18 @@ use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 use quantity::measure::Quantity;
-use soak::guard::Watched;
-use soak::run::conductor::{ADDED, Moment, Report, run};
+use soak::guard::{Ended, Watched};
+use soak::run::conductor::{Moment, Report, run};
 use soak::run::csv_log::CsvLog;
+use soak::run::head::headings;
 use soak::run::plan::Plan;
 use soak::run::words::DIPS;
 use soak::sensors::sampler::Sampler;
+use store::open::{At, Store};
 use upgrade::proof::log::{Place, SoakLog, Track};
 
+use crate::ask::Fields;
+use crate::keeping::{ForJob, Kept, keep};
 use crate::work::{Stands, Work, Works};
 
 /// Rows that are kept for the picture; beyond that every second one is left out, again and again.
@@ -32,6 +36,10 @@ pub struct Seen {
     pub now: String,
     /// Where the log is.
     pub log: Option<PathBuf>,
+    /// The job it is for.
+    pub job: Option<ForJob>,
+    /// Whether the job has it.
+    pub kept: Kept,
 }
 
 /// The soak that the page began.
@@ -41,6 +49,7 @@ pub struct Soaking {
     seen: Arc<Mutex<Seen>>,
     stop: Arc<AtomicBool>,
     count: AtomicU64,
+    entered: Mutex<Fields>,
 }
 
 /// What a run is made of.
@@ -56,6 +65,14 @@ pub struct Ready {
     pub log: PathBuf,
     /// What stands above the log.
     pub about: Vec<(String, String)>,
+    /// The job it is for.
+    pub job: Option<ForJob>,
+    /// What was entered into its form.
+    pub entered: Fields,
+    /// Where its log goes when it is for a job.
+    pub store: Arc<Mutex<Store>>,
+    /// Reads the clock.
+    pub now: fn() -> At,
 }
 
 impl Seen {
@@ -140,14 +157,40 @@ impl Soaking {
             names: ready.watched.iter().map(|one| soak::run::words::named(&one.heading).to_owned()).collect(),
             limit: ready.watched.iter().map(|one| one.limit).reduce(f64::min),
             log: Some(ready.log.clone()),
+            job: ready.job.clone(),
             ..Seen::default()
         };
         drop(seen);
+        *self.entered.lock().unwrap_or_else(PoisonError::into_inner) = ready.entered.clone();
         let (shown, stop) = (Arc::clone(&self.seen), Arc::clone(&self.stop));
         matches!(
             self.works.look(&self.key(), move |work| soaked(ready, work, &shown, &stop)),
             Stands::At(_) | Stands::Done(_)
         )
+    }
+
+    /// What was entered for the last one.
+    pub fn entered(&self) -> Fields {
+        self.entered.lock().unwrap_or_else(PoisonError::into_inner).clone()
+    }
+
+    /// Keeps the log of the last one with this job.
+    ///
+    /// # Errors
+    /// It is at work, there is none, the job has it already, or it cannot be kept; why, in words.
+    pub fn keep(&self, of: ForJob, store: &Mutex<Store>, at: At) -> Result<i64, String> {
+        // Held so that it is not kept twice.
+        let mut seen = self.locked();
+        if matches!(self.stands(), Some(Stands::At(_) | Stands::Busy)) {
+            return Err("the soak is still at work".to_owned());
+        }
+        if matches!(seen.kept, Kept::As(_)) {
+            return Err("the log of this soak is kept already".to_owned());
+        }
+        let file = seen.log.clone().ok_or("there is no log of a soak here")?;
+        let number = keep(store, &of, &file, at)?;
+        (seen.job, seen.kept) = (Some(of), Kept::As(number));
+        Ok(number)
     }
 
     /// Stops it.
@@ -157,18 +200,23 @@ impl Soaking {
 }
 
 fn soaked(ready: Ready, work: &Work, shown: &Mutex<Seen>, stop: &AtomicBool) -> Result<Report, String> {
-    let Ready { plan, mut sampler, watched, log, about } = ready;
-    let mut headings = vec!["time s".to_owned()];
-    headings.extend(sampler.headings().iter().cloned());
-    headings.extend(ADDED.map(str::to_owned));
-    headings.push("load".to_owned());
-    let file = CsvLog::begin(&log, &about, &headings)
+    let Ready { plan, mut sampler, watched, log, about, job, store, now, .. } = ready;
+    let file = CsvLog::begin(&log, &about, &headings(&sampler))
         .map_err(|error| format!("the log {} cannot be begun: {error}", log.display()))?;
     let asked = || stop.load(Ordering::Relaxed);
-    Ok(run(&plan, &mut sampler, watched, Some(file), &asked, &mut |moment| {
+    let report = run(&plan, &mut sampler, watched, Some(file), &asked, &mut |moment| {
         if !work.go_on(moment.time_s / moment.length_s) {
             stop.store(true, Ordering::Relaxed);
         }
         shown.lock().unwrap_or_else(PoisonError::into_inner).row(moment);
-    }))
+    });
+    // What a person broke off is kept only if the person says so; what ended by itself, at a limit too, is what happened.
+    if let Some(of) = job.filter(|_| report.ended != Ended::Asked) {
+        let kept = match keep(&store, &of, &log, now()) {
+            Ok(number) => Kept::As(number),
+            Err(why) => Kept::Not(why),
+        };
+        shown.lock().unwrap_or_else(PoisonError::into_inner).kept = kept;
+    }
+    Ok(report)
 }

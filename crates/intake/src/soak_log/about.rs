@@ -9,10 +9,13 @@ use quantity::reading::{Origin, Reading};
 use upgrade::proof::log::About;
 
 use crate::problem::Problems;
+use crate::soak_log::heading::Mapping;
 
-/// Reads the lines up to the table; gives what they say and the byte at which the table begins.
-pub(super) fn read(text: &str, problems: &mut Problems<'_>) -> (About, usize) {
+/// Reads the lines up to the table; gives what they say, the columns of another program that they name, and the byte at
+/// which the table begins.
+pub(super) fn read(text: &str, problems: &mut Problems<'_>) -> (About, Vec<Mapping>, usize) {
     let mut about = About::default();
+    let mut mapping = Vec::new();
     let mut at = if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
     for line in text.get(at..).unwrap_or("").split_inclusive('\n') {
         let plain = line.trim();
@@ -45,6 +48,13 @@ pub(super) fn read(text: &str, problems: &mut Problems<'_>) -> (About, usize) {
             "sensor step" => Quantity::<TemperatureDifferenceDim>::from_str(value)
                 .map(|step| about.sensor_step = Some(step))
                 .err(),
+            "column" => {
+                match value.parse() {
+                    Ok(column) => mapping.push(column),
+                    Err(wrong) => problems.error(span.clone(), key, wrong, None),
+                }
+                None
+            }
             _ => {
                 about.other.push((key.to_owned(), value.to_owned()));
                 None
@@ -54,5 +64,5 @@ pub(super) fn read(text: &str, problems: &mut Problems<'_>) -> (About, usize) {
             problems.error(span, key, wrong.to_string(), None);
         }
     }
-    (about, at)
+    (about, mapping, at)
 }

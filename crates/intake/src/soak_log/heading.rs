@@ -86,6 +86,34 @@ pub(super) const NAMES: [&str; 20] = [
     "load",
 ];
 
+/// Headings of ours with their usual units, to choose from.
+pub const OURS: [&str; 24] = [
+    "time s",
+    "package °C",
+    "core 0 °C",
+    "core 1 °C",
+    "stages °C",
+    "board °C",
+    "cooler °C",
+    "case air °C",
+    "room °C",
+    "power W",
+    "wall W",
+    "energy J",
+    "clock MHz",
+    "core 0 MHz",
+    "fan 1 rpm",
+    "pump 1 rpm",
+    "busy %",
+    "held by junction %",
+    "held by power %",
+    "held by current %",
+    "held by stages %",
+    "work 1/s",
+    "errors",
+    "load",
+];
+
 const PLAIN: Unit = Unit { symbols: &[""], factor: 1.0, offset: 0.0, printed: true };
 const RATES: &[Unit] = &[
     Unit { symbols: &["1/s", "/s"], factor: 1.0, offset: 0.0, printed: true },
@@ -221,7 +249,7 @@ pub(super) fn heading(written: &str, mapping: &[Mapping]) -> Result<Heading, Not
 
 #[cfg(test)]
 mod tests {
-    use super::{Heading, Kind, Mapping, heading};
+    use super::{Heading, Kind, Mapping, OURS, heading};
     use upgrade::proof::log::{Cores, Place};
 
     fn read(written: &str, mapping: &[&str]) -> Option<Heading> {
@@ -244,6 +272,16 @@ mod tests {
             read("Sensor 7", &["package °C=Sensor 7"]).unwrap().kind,
             Kind::Temperature(Place::Package)
         );
+    }
+
+    #[test]
+    fn every_heading_to_choose_from_is_one() {
+        for ours in OURS {
+            assert!(
+                read("theirs", &[&format!("{ours}=theirs")]).is_some_and(|one| !one.unit_taken),
+                "{ours}"
+            );
+        }
     }
 
     #[test]

@@ -7,6 +7,7 @@ mod about;
 mod cell;
 mod doubt;
 pub mod heading;
+pub mod look;
 mod moment;
 pub mod packed;
 mod table;
@@ -46,8 +47,10 @@ fn read_text(file: &SourceFile, mapping: &[Mapping]) -> (Option<SoakLog>, Vec<Pr
         }
     };
     let mut problems = Problems::new(&file.name, text);
-    let (about, start) = about::read(text, &mut problems);
-    let log = table::read(text, start, mapping, &mut problems).and_then(|table| {
+    let (about, own, start) = about::read(text, &mut problems);
+    // What a person says now comes before what the log says of itself.
+    let mapping = [mapping, &own].concat();
+    let log = table::read(text, start, &mapping, &mut problems).and_then(|table| {
         let log = tracks::log(about, table, &mut problems);
         if log.times.len() < 2 {
             problems.error(text.len()..text.len(), "", "the log has fewer than two rows".to_owned(), None);

@@ -28,6 +28,12 @@ pub enum PackedError {
     /// The text cannot be read, or what was unpacked cannot be written.
     #[error("the log cannot be copied")]
     Copy(#[source] std::io::Error),
+    /// More than somebody wants to hold.
+    #[error("unpacked, the log has more than {} MiB", .most >> 20)]
+    TooLarge {
+        /// The most, in bytes.
+        most: usize,
+    },
     /// There is no heading.
     #[error("the log has no heading and no rows")]
     Empty,
@@ -122,7 +128,29 @@ pub fn pack<W: Write + Send>(mut text: impl Read, sink: W) -> Result<W, PackedEr
 /// # Errors
 /// The bytes are no Parquet file, or beyond the limits.
 pub fn unpack(bytes: Vec<u8>) -> Result<Vec<u8>, PackedError> {
-    let reader = Reader::of_bytes(bytes, Limits::ORDINARY).map_err(PackedError::Read)?;
+    unpack_within(bytes, Limits::ORDINARY, usize::MAX)
+}
+
+/// A packed log as CSV text of at most so many bytes; one that would be larger takes a few times as much memory at most.
+///
+/// # Errors
+/// As [`unpack`], or it is larger.
+pub fn unpack_at_most(bytes: Vec<u8>, most: usize) -> Result<Vec<u8>, PackedError> {
+    // A number takes eight bytes and, written out, two and more.
+    let held = most.saturating_mul(4);
+    let bytes_of_group = u64::try_from(held).unwrap_or(u64::MAX).min(Limits::ORDINARY.group_bytes);
+    let limits = Limits {
+        group_bytes: bytes_of_group,
+        words_bytes: held.min(Limits::ORDINARY.words_bytes),
+        group_cells: most.min(Limits::ORDINARY.group_cells),
+        rows: most.min(Limits::ORDINARY.rows),
+        ..Limits::ORDINARY
+    };
+    unpack_within(bytes, limits, most)
+}
+
+fn unpack_within(bytes: Vec<u8>, limits: Limits, most: usize) -> Result<Vec<u8>, PackedError> {
+    let reader = Reader::of_bytes(bytes, limits).map_err(PackedError::Read)?;
     let mut out = Vec::new();
     let one_line =
         |text: &str| -> String { text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect() };
@@ -141,9 +169,13 @@ pub fn unpack(bytes: Vec<u8>) -> Result<Vec<u8>, PackedError> {
         for row in 0..rows {
             let cells = group.iter().map(|column| cell(&column.values, row));
             writer.write_record(cells).map_err(PackedError::Csv)?;
+            if writer.get_ref().len() > most {
+                return Err(PackedError::TooLarge { most });
+            }
         }
     }
-    writer.into_inner().map_err(|error| PackedError::Copy(error.into_error()))
+    let out = writer.into_inner().map_err(|error| PackedError::Copy(error.into_error()))?;
+    if out.len() > most { Err(PackedError::TooLarge { most }) } else { Ok(out) }
 }
 
 fn cell(values: &Values, row: usize) -> String {

@@ -190,3 +190,32 @@ fn a_broken_packed_log_is_an_error_in_words() {
     assert!(log.is_none() && problems[0].message.contains("no Parquet file"), "{problems:#?}");
     assert!(intake::soak_log::packed::pack("\n\n".as_bytes(), Vec::new()).is_err());
 }
+
+#[test]
+fn a_log_may_say_itself_which_of_its_columns_are_which() {
+    let table = "Zeit,CPU = hot,load\n0,30,rest\n1,48,vector\n";
+    assert!(log(table).0.is_none());
+    let above = "\u{feff}# column: time s=Zeit\n# column: package °C=CPU = hot\n";
+    let (found, problems) = log(&format!("{above}{table}"));
+    assert!(problems.iter().all(|one| one.field == "power"), "{problems:#?}");
+    assert_eq!(found.unwrap().temperatures[0].what, Place::Package);
+    // What a person says now wins over the line in the file.
+    let (found, _) = mapped(&format!("{above}{table}"), &["room °C=CPU = hot"]);
+    assert_eq!(found.unwrap().temperatures[0].what, Place::Room);
+    named(&format!("# column: paste=CPU\n{GOOD}"), 1, "is no column of a soak log");
+    named(&format!("# column: room °C=Nothing\n{GOOD}"), 8, "no column is called");
+}
+
+#[test]
+fn what_is_unpacked_is_bounded() {
+    use intake::soak_log::packed::{PackedError, unpack, unpack_at_most};
+    let rows: String = (0..20_000).map(|row| format!("{row},41,vector\n")).collect();
+    let bytes = packed(&format!("time s,package °C,load\n{rows}"));
+    let whole = unpack(bytes.clone()).unwrap();
+    assert!(bytes.len() < whole.len());
+    assert_eq!(unpack_at_most(bytes.clone(), whole.len()).unwrap(), whole);
+    for most in [0, 100, whole.len() - 1] {
+        let got = unpack_at_most(bytes.clone(), most);
+        assert!(matches!(got, Err(PackedError::TooLarge { .. } | PackedError::Read(_))), "{most}");
+    }
+}

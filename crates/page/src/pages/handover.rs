@@ -1,6 +1,6 @@
 //! The hand-over of a job: on the page, as a file, as PDF.
 
-use draw::document::Document;
+use draw::document::{Block, Document};
 use draw::handover_document::{Dates, Proven, document};
 use maud::html;
 use paper::print::Paper;
@@ -13,7 +13,7 @@ use crate::ask::Ask;
 use crate::clock::words;
 use crate::frame::{Place, frame};
 use crate::pages::job::load;
-use crate::pages::job::proof::of_job as proof_of;
+use crate::pages::job::proof::{self, of_job as proof_of};
 
 /// The hand-over of a job as a document.
 fn of_job(app: &App, id: &str) -> Result<Document, Wrong> {
@@ -37,9 +37,18 @@ fn of_job(app: &App, id: &str) -> Result<Document, Wrong> {
     let changes = job.bench.changes(&job.kept.parts)?;
     let dates = Dates { begun: Some(words(job.kept.begun_at)), closed: job.kept.closed_at.map(words) };
     let proved = proof_of(app, &job)?;
-    let proven =
-        proved.as_ref().map(|proved| Proven { proof: &proved.answer.proof, pictures: &proved.pictures });
-    Ok(document(&handover(&job.bench.machine, job.bench.parts(), changes, work), &dates, proven))
+    let proven = match &proved {
+        proof::Proven::Found(found) => Some(Proven { proof: &found.answer.proof, pictures: &found.pictures }),
+        proof::Proven::NoLog | proof::Proven::Not(_) => None,
+    };
+    let handover = handover(&job.bench.machine, job.bench.parts(), changes, work);
+    let mut document = document(&handover, &dates, proven);
+    if let proof::Proven::Not(why) = &proved {
+        document
+            .blocks
+            .push(Block::Text(format!("A soak's log is kept with this job, but proves nothing: {why}")));
+    }
+    Ok(document)
 }
 
 /// The page.

@@ -8,7 +8,7 @@ use upgrade::machine::proposal::Proposal;
 use crate::answer::{Answer, Wrong};
 use crate::app::App;
 use crate::ask::{Ask, with_query};
-use crate::frame::{Place, frame, paragraphs, picture};
+use crate::frame::{Place, frame, paragraphs, two_pictures};
 use crate::pages::changes::choose;
 
 /// The page.
@@ -25,7 +25,7 @@ pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     let body = html! {
         h1 { "Heat path: " (path.title) }
         (choose(&bench, ask, "/heat"))
-        (picture(&draw::heat_picture::heat(&path), "Temperature staircase from the junction to the room"))
+        (two_pictures(&draw::heat_picture::heat(&path), &draw::heat_narrow_picture::heat(&path), "Temperature staircase from the junction to the room"))
         p {
             a.button href=(lid) { "Map of the lid, solved in three dimensions" } " "
             a.button href=(warming) { "How it warms after load comes on" }

@@ -1,5 +1,6 @@
 //! A page on an empty store, and asking it.
 
+use std::path::PathBuf;
 use std::sync::Arc;
 
 use axum::Router;
@@ -59,9 +60,15 @@ impl Bench {
     }
 
     pub(crate) fn with(store: Store, base: Base) -> Self {
+        Self::reading(store, base, "/".into())
+    }
+
+    /// A page that reads the sensors below this folder.
+    pub(crate) fn reading(store: Store, base: Base, sensors: PathBuf) -> Self {
         let door = Door::with(7878, START.to_owned(), SESSION.to_owned());
         let secrets = (TOKEN.to_owned(), door);
         let mut app = App::new(store, base, secrets, vec![HOST.to_owned()], now).unwrap();
+        app.sensors = sensors;
         app.phone = Some(PhoneAddress { host: PHONES.to_owned() });
         let app = Arc::new(app);
         Self { page: router::router(Arc::clone(&app)), phones: phone::router(Arc::clone(&app)), app }

@@ -139,6 +139,48 @@ fn what_is_not_taken_is_told_with_its_place_and_long_lists_are_cut() {
 }
 
 #[test]
+fn every_line_of_a_long_list_can_be_reached() {
+    let world = World::new();
+    let mut list = "id,name,rated_power\n".to_owned();
+    for number in 0..1200 {
+        list.push_str(&format!("s-{number},Supply {number},much\n"));
+    }
+    let at = world.look(&[("kind", "supply")], &list);
+    let mut address = format!("{at}?from=0#lines");
+    assert!(world.bench.get(&at).text().contains(&address), "it offers all lines");
+    let mut seen = 0;
+    for pages in 1.. {
+        let page = world.bench.get(address.split('#').next().unwrap()).text();
+        seen += page.matches("list.csv:").count();
+        let Some((before, _)) = page.split_once("\">More lines") else {
+            assert_eq!(pages, 3);
+            break;
+        };
+        address = before.rsplit("href=\"").next().unwrap().to_owned();
+    }
+    assert_eq!(seen, 1200);
+    for from in ["-1", "99999999999999999999", "18446744073709551615", "x"] {
+        assert_eq!(world.bench.get(&format!("{at}?from={from}")).status, StatusCode::OK, "{from}");
+    }
+}
+
+#[test]
+fn a_list_is_taken_only_whole_where_that_is_asked_for() {
+    let world = World::new();
+    let at = world.look(&[("shop", "Alder")], &format!("{PRICES}tern-2-rush;much;2026-11-03\n"));
+    let page = world.bench.get(&at).text();
+    let seen = page.split("name=\"seen\" value=\"").nth(1).unwrap().split('"').next().unwrap().to_owned();
+    let take =
+        |whole: &str| world.bench.post(&format!("{at}/take"), &[("seen", &seen), ("whole", whole)]).goes_to();
+    let to = take("yes");
+    let told = world.bench.get(&to).text();
+    assert!(told.contains("Nothing was taken, since not all of it can be: 1"), "{told}");
+    assert!(world.imports().is_empty());
+    assert_eq!(take(""), "/parts/lists");
+    assert_eq!(world.imports(), [(1, false)]);
+}
+
+#[test]
 fn a_mapping_is_corrected_and_the_list_looked_at_again() {
     let world = World::new();
     let at = world.look(&[], "id,costs,date\ntern-2-rush,311.00,2026-11-02\n");
@@ -223,7 +265,7 @@ fn hostile_cells_and_names_stay_text() {
 #[test]
 fn what_is_too_large_or_no_list_is_refused_in_words() {
     let world = World::new();
-    let large = vec![b'a'; page::pages::lists::kept::LARGEST_LIST + 1];
+    let large = vec![b'a'; page::pages::lists::LARGEST_LIST + 1];
     let got = world.bench.send(send(TOKEN, &[], "list.csv", &large));
     assert_eq!(got.status, StatusCode::PAYLOAD_TOO_LARGE);
     assert!(got.text().contains("33 MiB; at most 32 MiB are taken. Split the list"), "{}", got.text());

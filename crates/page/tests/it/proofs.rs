@@ -3,22 +3,30 @@
 use axum::body::Body;
 use axum::http::{Request, StatusCode, header};
 
-use crate::bench::{Bench, HOST, cookie};
+use crate::bench::{Bench, Got, HOST, TOKEN, cookie};
 
 /// A form with a file, as browsers send it (RFC 7578).
 fn with_log(job: &str, side: &str, text: &str, token: &str) -> Request<Body> {
-    let part = |name: &str, value: &str| {
-        format!("--line\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n{value}\r\n")
-    };
-    let file = format!(
-        "--line\r\nContent-Disposition: form-data; name=\"log\"; filename=\"soak.csv\"\r\nContent-Type: text/csv\r\n\r\n{text}\r\n--line--\r\n"
-    );
+    with_file(job, &[("token", token), ("side", side)], "soak.csv", text.as_bytes())
+}
+
+fn with_file(job: &str, fields: &[(&str, &str)], name: &str, bytes: &[u8]) -> Request<Body> {
+    let mut body = String::new();
+    for (field, value) in fields {
+        body.push_str(&format!(
+            "--line\r\nContent-Disposition: form-data; name=\"{field}\"\r\n\r\n{value}\r\n"
+        ));
+    }
+    body.push_str(&format!(
+        "--line\r\nContent-Disposition: form-data; name=\"log\"; filename=\"{name}\"\r\n\r\n"
+    ));
+    let body = [body.as_bytes(), bytes, b"\r\n--line--\r\n"].concat();
     Request::post(format!("{job}/logs"))
         .header(header::HOST, HOST)
         .header(header::ORIGIN, format!("http://{HOST}"))
         .header(header::COOKIE, cookie())
         .header(header::CONTENT_TYPE, "multipart/form-data; boundary=line")
-        .body(Body::from(part("token", token) + &part("side", side) + &file))
+        .body(Body::from(body))
         .unwrap()
 }
 
@@ -62,4 +70,126 @@ fn what_is_no_log_is_refused_and_not_kept() {
     let unsigned = bench.send(with_log(&job, "after", &demo_log("demo-after"), "nothing"));
     assert_ne!(unsigned.status, StatusCode::SEE_OTHER);
     assert!(bench.get(&format!("{job}/proof")).text().contains("None yet."));
+}
+
+/// Sends a log as one of after the work, to be kept.
+fn send(bench: &Bench, job: &str, name: &str, bytes: &[u8]) -> Got {
+    bench.send(with_file(job, &[("token", TOKEN), ("side", "after"), ("do", "keep")], name, bytes))
+}
+
+/// The demo's log with the headings of another program, decimals behind commas.
+fn foreign() -> String {
+    let text = demo_log("demo-after");
+    let table: Vec<&str> = text.lines().filter(|line| !line.starts_with('#')).collect();
+    let (headings, rows) = table.split_first().unwrap();
+    let headings = headings.replace("time s", "Zeit").replace("package °C", "<b>CPU</b> = \"hot\"");
+    let headings: Vec<String> =
+        headings.split(',').map(|one| format!("\"{}\"", one.replace('"', "\"\""))).collect();
+    let rows: Vec<String> = rows.iter().map(|row| row.replace(',', ";").replace('.', ",")).collect();
+    format!("{}\n{}\n", headings.join(";"), rows.join("\n"))
+}
+
+#[test]
+fn a_packed_log_proves_the_same() {
+    let bench = Bench::new();
+    let job = bench.job();
+    let packed = intake::soak_log::packed::pack(demo_log("demo-after").as_bytes(), Vec::new()).unwrap();
+    assert_eq!(send(&bench, &job, "after.parquet", &packed).goes_to(), format!("{job}/proof"));
+    assert!(
+        bench
+            .get(&format!("{job}/proof"))
+            .text()
+            .contains("passes. The machine does what the plan said of it.")
+    );
+    assert!(bench.get(&job).text().contains(">pass</a>"), "the job's page says how the proof went");
+    let broken = send(&bench, &job, "after.parquet", &packed[..packed.len() / 2]);
+    assert_eq!(broken.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(broken.text().contains("no Parquet file"), "{}", broken.text());
+}
+
+#[test]
+fn what_is_too_large_packed_or_not_is_refused() {
+    let bench = Bench::new();
+    let job = bench.job();
+    let most = page::keeping::LARGEST_LOG_BYTES;
+    let large = send(&bench, &job, "large.csv", &vec![b'1'; most + 1]);
+    assert_eq!(large.status, StatusCode::PAYLOAD_TOO_LARGE, "{}", large.text());
+    // A few kilobytes that would become many megabytes.
+    let rows = format!("{},vector\n", "1".repeat(40)).repeat(most / 40);
+    let packed =
+        intake::soak_log::packed::pack(format!("time s,load\n{rows}").as_bytes(), Vec::new()).unwrap();
+    assert!(packed.len() < most / 20);
+    let got = send(&bench, &job, "bomb.parquet", &packed);
+    assert_eq!(got.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(got.text().contains("24 MiB") || got.text().contains("no Parquet file"), "{}", got.text());
+    assert!(bench.get(&format!("{job}/proof")).text().contains("None yet."));
+}
+
+#[test]
+fn another_programs_columns_are_named_and_what_was_entered_stays() {
+    let bench = Bench::new();
+    let job = bench.job();
+    let at = send(&bench, &job, "../<i>.csv", foreign().as_bytes()).goes_to();
+    let page = bench.get(&at).text();
+    assert!(
+        page.contains("no column holds a time") && page.contains("in the table of its columns"),
+        "{page}"
+    );
+    assert!(
+        page.contains("&lt;b&gt;CPU&lt;/b&gt;") && !page.contains("<b>CPU") && !page.contains("<i>"),
+        "{page}"
+    );
+    assert!(!page.contains("Keep the log"), "{page}");
+    let headings: Vec<String> =
+        intake::soak_log::look::look(&foreign(), &[]).into_iter().map(|one| one.heading).collect();
+    let enter = |ours: &[(&str, &str)], done: &str| {
+        let mut fields = vec![("do", done)];
+        for heading in &headings {
+            fields.push(("theirs", heading));
+            let found = ours.iter().find(|(theirs, _)| theirs == heading);
+            fields.push(("ours", found.map_or("", |(_, ours)| *ours)));
+        }
+        bench.post(&at, &fields).goes_to()
+    };
+    let hot = "<b>CPU</b> = \"hot\"";
+    // A slip stays where it was made, and says what it is.
+    assert_eq!(enter(&[("Zeit", "tiem s"), (hot, "package °C")], "keep"), at);
+    let page = bench.get(&at).text();
+    assert!(page.contains("value=\"tiem s\"") && page.contains("value=\"package °C\""), "{page}");
+    assert!(page.contains("is no column of a soak log"), "{page}");
+    assert_eq!(enter(&[("Zeit", "time s"), (hot, "package °C")], "look"), at);
+    assert!(bench.get(&at).text().contains("Keep the log"));
+    assert!(bench.get(&format!("{job}/proof")).text().contains("None yet."), "looking keeps nothing");
+    assert_eq!(enter(&[("Zeit", "time s"), (hot, "package °C")], "keep"), format!("{job}/proof"));
+    assert!(bench.get(&format!("{job}/proof")).text().contains("Structure function of"));
+    let kept = bench.get(&format!("{job}/logs/1")).text();
+    assert!(kept.starts_with("# column: time s=Zeit\n# column: package °C=<b>CPU"), "{kept}");
+    assert_eq!(bench.get(&at).status, StatusCode::NOT_FOUND, "it is no longer held");
+    assert_eq!(bench.post(&at, &[]).status, StatusCode::NOT_FOUND);
+}
+
+#[test]
+fn a_log_without_a_load_is_shown_and_not_kept() {
+    let bench = Bench::new();
+    let job = bench.job();
+    let at = send(&bench, &job, "rest.csv", b"time s,package \xc2\xb0C\n0,41\n1,41\n2,41\n").goes_to();
+    let page = bench.get(&at).text();
+    assert!(page.contains("it proves nothing") && !page.contains("Keep the log"), "{page}");
+    let other = bench.post(&format!("{}/jobs", bench.demo()), &[("parts", "skerry-fine")]).goes_to();
+    let stolen = at.replace(&job, &other);
+    assert_eq!(bench.get(&stolen).status, StatusCode::NOT_FOUND, "a log belongs to its job");
+    assert_eq!(bench.post(&format!("{at}?"), &[("do", "keep")]).goes_to(), at);
+    assert!(bench.get(&format!("{job}/proof")).text().contains("None yet."));
+}
+
+#[test]
+fn a_log_with_a_slip_is_shown_and_kept_without_it() {
+    let bench = Bench::new();
+    let job = bench.job();
+    let text = format!("{}1,2\n", demo_log("demo-after"));
+    let at = send(&bench, &job, "slip.csv", text.as_bytes()).goes_to();
+    let page = bench.get(&at).text();
+    assert!(page.contains("this row has 2 cells") && page.contains("without what cannot be read"), "{page}");
+    assert_eq!(bench.post(&at, &[("do", "keep")]).goes_to(), format!("{job}/proof"));
+    assert!(bench.get(&format!("{job}/proof")).text().contains("Structure function of"));
 }

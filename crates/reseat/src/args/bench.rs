@@ -40,6 +40,9 @@ pub(crate) struct Page {
     /// Also listen for paired phones on this address of this computer; found by itself where none is given.
     #[arg(long, value_name = "ADDRESS", num_args = 0..=1)]
     pub(crate) phone: Option<Option<IpAddr>>,
+    /// Read the sensors of a soak below this folder instead of this machine's.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) sensors: Option<PathBuf>,
     /// Print the address as JSON, on one line.
     #[arg(long)]
     pub(crate) json: bool,

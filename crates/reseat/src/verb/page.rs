@@ -1,6 +1,7 @@
 //! `page`: the local page for the bench.
 
 use std::io::Write as _;
+use std::path::PathBuf;
 
 use intake::{demo, folder};
 use page::library::Base;
@@ -26,8 +27,9 @@ pub(crate) fn run(wanted: &Page) -> Result<Exit, Failure> {
             "error: this computer's address on its network cannot be found\n  because {error}\n  do: name it, as in  reseat page --phone 192.0.2.10\n"
         )))?),
     };
+    let sensors = wanted.sensors.clone().unwrap_or_else(|| PathBuf::from("/"));
     let store = open(&wanted.store)?;
-    serve(Run { store, library, port: wanted.port, phone }, |address, phones| {
+    serve(Run { store, library, port: wanted.port, sensors, phone }, |address, phones| {
         let mut out = std::io::stdout().lock();
         if wanted.json {
             let _ = writeln!(out, "{}", serde_json::json!({ "address": address, "phones": phones }));

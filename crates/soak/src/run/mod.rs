@@ -2,6 +2,7 @@
 
 pub mod conductor;
 pub mod csv_log;
+pub mod head;
 pub mod own;
 pub mod plan;
 pub mod words;

@@ -15,6 +15,9 @@ pub struct Choice {
     pub sensor: String,
 }
 
+/// What a sensor may be besides `core N`.
+pub const PLACES: [&str; 6] = ["package", "stages", "board", "cooler", "case air", "room"];
+
 impl FromStr for Choice {
     type Err = String;
 
@@ -24,7 +27,6 @@ impl FromStr for Choice {
         let (chip, sensor) = sensor.split_once('/').ok_or_else(wrong)?;
         let place = place.trim();
         let is_core = place.strip_prefix("core ").is_some_and(|number| number.parse::<u16>().is_ok());
-        const PLACES: [&str; 6] = ["package", "stages", "board", "cooler", "case air", "room"];
         if !is_core && !PLACES.contains(&place) {
             return Err(format!(
                 "\"{place}\" is no place of a sensor: known are {}, core N",

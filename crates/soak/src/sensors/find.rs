@@ -16,6 +16,10 @@ pub struct Thermometer {
     pub heading: String,
     /// Column of a row.
     pub column: usize,
+    /// What it is: a name of the soak log's temperatures; none where nobody has said and the driver does not tell.
+    pub place: Option<String>,
+    /// Its chip and the kernel's name of it, by which a person may say what it is; none for a thermal zone.
+    pub named: Option<(String, String)>,
     /// Whether it is the processor's own, so that a run may rest on it.
     pub of_processor: bool,
     /// Critical temperature that the machine reports, in degrees Celsius.
@@ -136,6 +140,8 @@ fn temperatures_and_fans(root: &Root, choices: &[Choice], found: &mut Found) {
                     heading,
                     column,
                     of_processor: place.as_deref().is_some_and(is_processor),
+                    place,
+                    named: Some((chip.clone(), stem.to_owned())),
                     critical: degrees("crit"),
                     highest: degrees("max"),
                 });
@@ -188,6 +194,8 @@ fn zones(root: &Root, found: &mut Found) {
             heading,
             column,
             of_processor: true,
+            place: Some("package".to_owned()),
+            named: None,
             critical: critical.map(|raw| raw as f64 / 1e3),
             highest: None,
         });

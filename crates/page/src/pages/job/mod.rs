@@ -1,6 +1,7 @@
 //! A job: begun with a route, worked through by its sheet, closed when its parts are in.
 
 pub mod entry;
+pub mod log;
 pub mod phone;
 pub mod photo;
 pub mod proof;

@@ -6,10 +6,10 @@ use std::sync::{Arc, Mutex, PoisonError};
 use desk::proof::{Logs, ProofAnswer, pictures, proof};
 use draw::document::Block;
 use draw::proof_document::document;
-use intake::problem::{Severity, SourceFile};
-use intake::report;
+use intake::problem::SourceFile;
 use maud::{Markup, html};
 use store::soak_log::{KeptLog, Side};
+use upgrade::proof::criterion::Verdict;
 use upgrade::proof::log::SoakLog;
 
 use crate::answer::{Answer, Wrong};
@@ -17,11 +17,10 @@ use crate::app::App;
 use crate::ask::Ask;
 use crate::clock::words;
 use crate::frame::{Place, frame, token};
+use crate::keeping::LARGEST_LOG_BYTES;
 use crate::library::LibraryNow;
 use crate::pages::job::{Job, load};
-
-/// No log is larger than this, in bytes: a day at two rows a second.
-pub const LARGEST_LOG_BYTES: usize = 24 << 20;
+use crate::work::Stands;
 
 /// A proof with its pictures.
 #[derive(Debug)]
@@ -88,34 +87,110 @@ fn newest(app: &App, job: &str, logs: &[KeptLog], side: Side) -> Result<Option<S
     read(&kept.name, text).map(Some)
 }
 
-/// What the logs of a job prove; none where there is no log of a soak after the work.
-///
-/// # Errors
-/// The store cannot be read, or a kept log no longer can.
-pub fn of_job(app: &App, job: &Job) -> Result<Option<Arc<Proved>>, Wrong> {
-    let logs = app.store().soak_logs(&job.kept.id)?;
+/// What the logs of a job prove.
+#[derive(Debug, Clone)]
+pub enum Proven {
+    /// There is no log of a soak after the work.
+    NoLog,
+    /// This.
+    Found(Arc<Proved>),
+    /// Nothing, and why.
+    Not(String),
+}
+
+fn about(job: &Job, logs: &[KeptLog]) -> About {
     let last = |side| logs.iter().rev().find(|log| log.side == side).map(|log| log.number);
-    let about = About {
+    About {
         job: job.kept.id.clone(),
         logs: (last(Side::After), last(Side::Before)),
         record: job.bench.kept.text.clone(),
         parts: job.kept.parts.clone(),
         library: Arc::clone(&job.bench.library),
-    };
-    if let Some(known) = app.proofs.known(&about) {
-        return Ok(Some(known));
     }
-    let Some(after) = newest(app, &job.kept.id, &logs, Side::After)? else { return Ok(None) };
-    let before = newest(app, &job.kept.id, &logs, Side::Before)?;
+}
+
+/// What the logs of a job prove.
+///
+/// # Errors
+/// The store cannot be read.
+pub fn of_job(app: &App, job: &Job) -> Result<Proven, Wrong> {
+    let logs = app.store().soak_logs(&job.kept.id)?;
+    let about = about(job, &logs);
+    if let Some(known) = app.proofs.known(&about) {
+        return Ok(Proven::Found(known));
+    }
+    match prove(app, job, &logs) {
+        Ok(Some(proved)) => Ok(Proven::Found(app.proofs.keep(about, proved))),
+        Ok(None) => Ok(Proven::NoLog),
+        // The rest of the job is there all the same.
+        Err(Wrong::Input { what, .. }) => Ok(Proven::Not(what)),
+        Err(other) => Err(other),
+    }
+}
+
+fn prove(app: &App, job: &Job, logs: &[KeptLog]) -> Result<Option<Proved>, Wrong> {
+    let Some(after) = newest(app, &job.kept.id, logs, Side::After)? else { return Ok(None) };
+    let before = newest(app, &job.kept.id, logs, Side::Before)?;
     let changes = job.bench.changes(&job.kept.parts)?;
     let logs = Logs { after: &after, before: before.as_ref() };
     let answer = proof(&job.bench.machine, job.bench.parts(), changes, logs).map_err(Wrong::input)?;
     let pictures = pictures(&answer, logs);
-    Ok(Some(app.proofs.keep(about, Proved { answer, pictures })))
+    Ok(Some(Proved { answer, pictures }))
+}
+
+/// Verdict of a proof that was found already; nothing is computed for it.
+pub fn known_verdict(app: &App, job: &Job) -> Option<Verdict> {
+    let logs = app.store().soak_logs(&job.kept.id).ok()?;
+    app.proofs.known(&about(job, &logs)).map(|proved| proved.answer.proof.verdict)
+}
+
+/// Which soaks a job has, on its own page.
+pub(super) fn piece(app: &App, job: &Job) -> Result<Markup, Wrong> {
+    let id = &job.kept.id;
+    let logs = app.store().soak_logs(id)?;
+    let last = |side: Side| logs.iter().rev().find(|log| log.side == side);
+    let stands = |side: Side| {
+        html! {
+            @match last(side) {
+                Some(log) => { "kept " (words(log.at)) },
+                None => { "none; " a href={ "/soak?job=" (id) "&side=" (side.word()) } { "run one on this computer" } },
+            }
+        }
+    };
+    Ok(html! {
+        dl.facts {
+            dt { "soak before the work" } dd { (stands(Side::Before)) }
+            dt { "soak after it" } dd { (stands(Side::After)) }
+            @if last(Side::After).is_some() {
+                dt { "proof" } dd { a href={ "/jobs/" (id) "/proof" } { (known_verdict(app, job).map_or("look at it", Verdict::word)) } }
+            }
+        }
+    })
+}
+
+fn run_here(app: &App, id: &str) -> Markup {
+    let seen = app.soaking.seen();
+    let is_ours = seen.job.as_ref().is_some_and(|of| of.job == id);
+    let runs = matches!(app.soaking.stands(), Some(Stands::At(_) | Stands::Busy));
+    html! {
+        h2 { "Run a soak on this computer" }
+        @if runs && is_ours {
+            p { a.button href="/soak" { "A soak of this job is at work: watch it" } }
+        } @else {
+            p { "It loads and reads the computer that this page runs on, and no other: right for this job only if that is the job's machine. \
+                Its log is kept here when it ends." }
+            p.ways {
+                a.button href={ "/soak?job=" (id) "&side=before" } { "Soak before the work" }
+                a.button href={ "/soak?job=" (id) "&side=after" } { "Soak after the work" }
+            }
+        }
+    }
 }
 
 fn form(app: &App, id: &str) -> Markup {
     html! {
+        h2 { "Send a log from another machine" }
+        p { "Run " code { "reseat soak --log soak.csv" } " on the job's machine, or take a log of another program." }
         form method="post" action={ "/jobs/" (id) "/logs" } enctype="multipart/form-data" {
             (token(app))
             p {
@@ -126,10 +201,13 @@ fn form(app: &App, id: &str) -> Markup {
                 }
             }
             p {
-                label for="log" { "Log, a CSV file as " code { "reseat soak" } " writes it, or one with the same headings" }
-                input id="log" type="file" name="log" accept=".csv,text/csv" required;
+                label for="log" { "Log: CSV or Parquet, at most " (LARGEST_LOG_BYTES >> 20) " MiB, unpacked too" }
+                input id="log" type="file" name="log" accept=".csv,.parquet,.txt,text/csv" required;
             }
-            button type="submit" { "Keep the log" }
+            p {
+                button type="submit" name="do" value="keep" { "Keep the log" } " "
+                button type="submit" name="do" value="look" { "Look at its columns first" }
+            }
         }
     }
 }
@@ -145,11 +223,15 @@ pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     let proved = of_job(app, &job)?;
     let body = html! {
         @match &proved {
-            Some(proved) => (draw::document_html::inside(&document(&proved.answer.proof, proved.pictures.clone()))),
-            None => {
+            Proven::Found(proved) => (draw::document_html::inside(&document(&proved.answer.proof, proved.pictures.clone()))),
+            Proven::NoLog => {
                 h1 { "Proof: " (job.kept.title) }
                 p { "No soak after the work is kept yet. Let the machine rest for two minutes, load all its cores for a quarter of an hour, let it rest \
                     again, and log it; a soak of the same kind from before the work shows what was gained." }
+            },
+            Proven::Not(why) => {
+                h1 { "Proof: " (job.kept.title) }
+                pre.problem { (why) }
             },
         }
         h2 { "Logs" }
@@ -157,37 +239,13 @@ pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
             ul { @for log in &logs {
                 li { (log.side.word()) " the work: " a href={ "/jobs/" (id) "/logs/" (log.number) } { bdi { (log.name) } } ", kept " (words(log.at)) }
             } }
+            @if logs.len() > 1 { p.faint { "The newest of each side counts; none is ever taken away." } }
         }
-        (form(app, id))
-        p.no-print { a href={ "/jobs/" (id) } { "Back to the job" } " " a href={ "/jobs/" (id) "/handover" } { "Hand-over" } }
+        div.no-print {
+            (run_here(app, id))
+            (form(app, id))
+            p { a href={ "/jobs/" (id) } { "Back to the job" } " " a href={ "/jobs/" (id) "/handover" } { "Hand-over" } }
+        }
     };
     Ok(Answer::Page(frame("Proof", Place::Records, &body)))
-}
-
-/// Keeps a log: it is read first, and what cannot be read is not kept.
-///
-/// # Errors
-/// It is no soak log; no such job.
-pub fn keep(app: &App, ask: &Ask, side: &str, (name, bytes): (&str, &[u8])) -> Result<Answer, Wrong> {
-    let job = load(app, ask.name("job"))?;
-    let side = Side::from_word(side).ok_or_else(|| Wrong::input("A soak is before or after the work."))?;
-    let name = if name.is_empty() { "soak.csv" } else { name };
-    let source = SourceFile { name: name.to_owned(), bytes: bytes.to_vec() };
-    let (log, problems) = intake::soak_log::read(&source, &[]);
-    if log.is_none() || problems.iter().any(|problem| problem.severity == Severity::Error) {
-        return Err(Wrong::input(report::text(&problems, &[source])));
-    }
-    let text = core::str::from_utf8(bytes).map_err(Wrong::input)?;
-    app.store().add_soak_log(&job.kept.id, side, (name, text), (app.now)())?;
-    Ok(Answer::See(format!("/jobs/{}/proof", job.kept.id)))
-}
-
-/// One log, as it came.
-///
-/// # Errors
-/// There is none of this number.
-pub fn log(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
-    let number = ask.name("log").parse().unwrap_or(0);
-    let text = app.store().soak_log_text(ask.name("job"), number)?;
-    Ok(Answer::File("text/csv; charset=utf-8", Some(format!("soak-{number}.csv")), text.into_bytes()))
 }

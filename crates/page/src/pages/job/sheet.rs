@@ -12,7 +12,7 @@ use crate::ask::{Ask, with_query};
 use crate::clock::words;
 use crate::frame::{Place, bare, button, frame, token};
 use crate::pages::job::entry::LONGEST_NOTE;
-use crate::pages::job::{Job, load, phone, photo};
+use crate::pages::job::{Job, load, phone, photo, proof};
 
 /// Where a sheet is shown, and what may be done there.
 struct View<'a> {
@@ -129,6 +129,7 @@ pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
         h1 { "Job sheet: " (job.kept.title) }
         p { "For " a href={ "/machines/" (job.bench.kept.id) } { bdi { (job.bench.kept.name) } } ", begun " (words(job.kept.begun_at))
             @if let Some(closed) = job.kept.closed_at { ", closed " (words(closed)) } "." }
+        div.no-print { (proof::piece(app, &job)?) }
         details.bench open[app.pairings.of_job(id, (app.now)()).is_some()] {
             summary { "At the bench: phone, file, paper" }
             (phone::piece(app, id))

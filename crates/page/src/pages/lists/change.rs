@@ -23,6 +23,9 @@ pub fn take(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     if !looked.preview.changes_anything() {
         return Err(Wrong::input("There is nothing to take: the library has all of this list."));
     }
+    if ask.form.text("whole") == "yes" && looked.left_out() > 0 {
+        return Ok(Answer::See(format!("/parts/lists/{key}?whole=yes")));
+    }
     match shelf::take(folder(app)?, &looked.files, &looked.mark) {
         Ok(_) => {
             app.lists.forget(key);

@@ -20,12 +20,10 @@ use crate::answer::{Answer, Wrong, with_causes};
 use crate::app::{App, has_error, secret};
 use crate::ask::Ask;
 use crate::clock::day_of;
-use crate::frame::{Place, button, frame, token};
-use crate::pages::lists::kept::KeptList;
+use crate::frame::{Place, frame, token};
+use crate::kept::Sent;
 use crate::pages::lists::{folder, of_shelf};
 
-/// Lines of a kind that are shown.
-const SHOWN: usize = 50;
 /// Longest name of a list, in characters.
 const LONGEST_NAME: usize = 120;
 
@@ -42,6 +40,13 @@ pub struct Looked {
     has_errors: bool,
 }
 
+impl Looked {
+    /// How many cells and rows would stay out.
+    pub fn left_out(&self) -> usize {
+        self.preview.rejected.len() + self.preview.conflicts.len()
+    }
+}
+
 /// The day to count from.
 ///
 /// # Errors
@@ -54,12 +59,12 @@ pub fn today(app: &App) -> Result<Day, Wrong> {
 ///
 /// # Errors
 /// It is no list, its mapping does not fit, or the library cannot be read.
-pub fn look(app: &App, list: &KeptList) -> Result<Looked, Wrong> {
+pub fn look(app: &App, list: &Sent<Mapping>) -> Result<Looked, Wrong> {
     let today = today(app)?;
     // Before the files are read, so that a list which comes between is noticed when this one is taken.
     let mark = shelf::mark(folder(app)?).map_err(of_shelf)?;
     let library = app.library_on_disk()?;
-    let preview = preview(&list.name, list.bytes.to_vec(), &list.mapping, &library.read, today)
+    let preview = preview(&list.name, list.bytes.to_vec(), &list.how, &library.read, today)
         .map_err(|error| Wrong::input(with_causes(&error)))?;
     let files = tables::files(&preview, today);
     let mut all = Vec::new();
@@ -74,7 +79,7 @@ pub fn look(app: &App, list: &KeptList) -> Result<Looked, Wrong> {
 ///
 /// # Errors
 /// There is none, or it was let go.
-pub fn of_key(app: &App, ask: &Ask) -> Result<KeptList, Wrong> {
+pub fn of_key(app: &App, ask: &Ask) -> Result<Sent<Mapping>, Wrong> {
     folder(app)?;
     app.lists.get(ask.name("list")).ok_or_else(|| {
         Wrong::Missing(
@@ -119,10 +124,10 @@ fn of_fields(fields: &BTreeMap<String, String>) -> Result<Mapping, Wrong> {
 }
 
 /// A file's name as it is kept and shown: what a browser put before it is left out.
-fn name_of(file: &str) -> String {
+pub fn name_of(file: &str, without: &str) -> String {
     let last = plain(file.rsplit(['/', '\\']).next().unwrap_or(file));
     let name: String = last.chars().take(LONGEST_NAME).collect();
-    if name.is_empty() { "list".to_owned() } else { name }
+    if name.is_empty() { without.to_owned() } else { name }
 }
 
 /// Looks at a list that was sent, keeps it until it is taken, and goes to what it would change.
@@ -135,7 +140,7 @@ pub fn keep(
     (file, bytes): (&str, Vec<u8>),
 ) -> Result<Answer, Wrong> {
     folder(app)?;
-    let list = KeptList { name: name_of(file), bytes: Arc::new(bytes), mapping: of_fields(fields)? };
+    let list = Sent { name: name_of(file, "list"), bytes: Arc::new(bytes), how: of_fields(fields)? };
     look(app, &list)?;
     let key = secret().map_err(Wrong::input)?;
     app.lists.keep(&key, list);
@@ -149,7 +154,7 @@ pub fn keep(
 pub fn map(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     let list = of_key(app, ask)?;
     let text = ask.form.text("mapping");
-    let list = KeptList { mapping: mapping(text)?, ..list };
+    let list = Sent { how: mapping(text)?, ..list };
     look(app, &list).map_err(|wrong| match wrong {
         Wrong::Input { what, .. } => Wrong::Input { what, typed: text.to_owned() },
         other => other,
@@ -159,14 +164,62 @@ pub fn map(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     Ok(Answer::See(format!("/parts/lists/{key}")))
 }
 
-fn difference(preview: &Preview) -> Markup {
+/// Lines of a kind that are shown at first, and on a page of all of them.
+const SHOWN: usize = 50;
+const OF_ALL: usize = 500;
+
+/// Which lines of each kind are shown.
+struct Lines {
+    from: usize,
+    all: bool,
+}
+
+impl Lines {
+    fn asked(ask: &Ask) -> Self {
+        let from = ask.query.get("from").and_then(|text| text.parse().ok());
+        Self { from: from.unwrap_or(0), all: from.is_some() }
+    }
+
+    fn to(&self) -> usize {
+        self.from.saturating_add(if self.all { OF_ALL } else { SHOWN })
+    }
+}
+
+fn difference(preview: &Preview, lines: &Lines, at: &str) -> Markup {
+    let groups = desk::lists::groups(preview, lines.from..lines.to());
+    let longest = groups.iter().map(|group| group.count).max().unwrap_or(0);
     html! {
-        @for group in desk::lists::groups(preview, SHOWN) {
+        @for group in &groups {
             h2 { (group.title) ": " (group.count) }
-            (group.table.html())
-            @if group.table.len() < group.count {
-                p.faint { "and " (group.count - group.table.len()) " more; " code { "reseat parts preview --all" } " shows them" }
+            @if !group.table.is_empty() { (group.table.html()) }
+            @let shown = group.table.len();
+            @if shown < group.count {
+                p.faint {
+                    @if shown == 0 { "all of them stand on earlier pages" }
+                    @else if lines.from == 0 { "and " (group.count - shown) " more" }
+                    @else { "lines " (lines.from + 1) " to " (lines.from + shown) }
+                }
             }
+        }
+        @if longest > lines.to() || lines.all {
+            p.ways {
+                @if lines.from > 0 { a href={ (at) "?from=" (lines.from.saturating_sub(OF_ALL)) "#lines" } { "Lines before these" } }
+                @if !lines.all { a.button href={ (at) "?from=0#lines" } { "Show all lines" } }
+                @else if longest > lines.to() { a.button href={ (at) "?from=" (lines.to()) "#lines" } { "More lines" } }
+                @if lines.all { a href={ (at) "#lines" } { "Only the first of each kind" } }
+            }
+        }
+    }
+}
+
+fn take_form(app: &App, at: &str, seen: &str, left: usize) -> Markup {
+    html! {
+        form method="post" action={ (at) "/take" } {
+            (token(app))
+            input type="hidden" name="seen" value=(seen);
+            @if left > 0 { p { "What is named below under conflicts and not taken stays out." } }
+            p { label { input type="checkbox" name="whole" value="yes"; " Only if all of it can be taken" } }
+            p { button type="submit" { "Take it in" } }
         }
     }
 }
@@ -180,9 +233,11 @@ pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     let looked = look(app, &list)?;
     let preview = &looked.preview;
     let at = format!("/parts/lists/{}", ask.name("list"));
-    let left = preview.rejected.len() + preview.conflicts.len();
     let body = html! {
         h1 { "What " bdi { (preview.source) } " would change" }
+        @if ask.query.get("whole").is_some() {
+            p.problem role="alert" { "Nothing was taken, since not all of it can be: " (looked.left_out()) " cells or rows, named below, would stay out." }
+        }
         @if ask.query.get("meanwhile").is_some() {
             p.problem role="alert" { "The library was changed meanwhile, so nothing was taken. This is what the list would change now." }
         }
@@ -192,12 +247,11 @@ pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
             p.warn { "The library has errors, and the parts they are in are not compared: see " a href="/parts" { "what is wrong in its files" } "." }
         }
         @if preview.changes_anything() {
-            (button(app, &format!("{at}/take"), "Take it in", &[("seen", &looked.seen)]))
-            @if left > 0 { p { "What is named below under conflicts and not taken stays out." } }
+            (take_form(app, &at, &looked.seen, looked.left_out()))
         } @else {
             p { "There is nothing to take: the library has all of it that can be read." }
         }
-        (difference(preview))
+        div id="lines" { (difference(preview, &Lines::asked(ask), &at)) }
         h2 { "How it is read" }
         form method="post" action={ (at) "/mapping" } {
             (token(app))

@@ -1,7 +1,6 @@
 //! Lists from elsewhere: sending one, and every list that the library has taken in.
 
 pub mod change;
-pub mod kept;
 pub mod look;
 pub mod prices;
 
@@ -15,7 +14,9 @@ use crate::answer::{Answer, Wrong};
 use crate::app::App;
 use crate::ask::Ask;
 use crate::frame::{Place, frame, token};
-use crate::pages::lists::kept::LARGEST_LIST;
+
+/// Largest list that the page takes, in bytes.
+pub const LARGEST_LIST: usize = 32 << 20;
 
 const DEMO: &str = "The library in use is the demo's. It is part of the program and cannot be changed: end this page and start it with \
 a folder of your own, as in  reseat page --library parts/";

@@ -22,7 +22,7 @@ pub(super) fn preview(preview: &Preview, all: bool, screen: &Screen) -> String {
     for remark in &preview.remarks {
         out.push_str(&format!("  {remark}\n"));
     }
-    for group in groups(preview, most) {
+    for group in groups(preview, 0..most) {
         out.push_str(&format!("\n{}\n", screen.paint.text(Role::Heading, group.title)));
         out.push_str(&group.table.render(screen.width));
         if group.table.len() < group.count {

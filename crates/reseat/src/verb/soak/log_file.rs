@@ -4,8 +4,8 @@ use std::ffi::OsStr;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use soak::run::conductor::ADDED;
 use soak::run::csv_log::CsvLog;
+use soak::run::head::{About, headings, lines};
 use soak::run::plan::Plan;
 use soak::sensors::sampler::Sampler;
 
@@ -58,32 +58,14 @@ impl LogFile {
 }
 
 fn about(wanted: &Soak, plan: &Plan, sampler: &Sampler) -> Vec<(String, String)> {
-    let mut about = vec![
-        ("load".to_owned(), wanted.load.load().word().to_owned()),
-        ("layout".to_owned(), wanted.layout.layout().word().to_owned()),
-        ("start".to_owned(), page::clock::for_files(page::clock::now())),
-        (
-            "cores".to_owned(),
-            plan.cores.iter().map(|core| core.cpu.to_string()).collect::<Vec<_>>().join(" "),
-        ),
-        ("registers".to_owned(), plan.width.words().to_owned()),
-        ("written by".to_owned(), format!("reseat {}", env!("CARGO_PKG_VERSION"))),
-    ];
-    if let Some(limit) = sampler.power_limit() {
-        about.push(("power limit".to_owned(), format!("{limit} W")));
-    }
-    if let Some(room) = wanted.room {
-        about.push(("room".to_owned(), room.to_string()));
-    }
-    about
-}
-
-fn headings(sampler: &Sampler) -> Vec<String> {
-    let mut headings = vec!["time s".to_owned()];
-    headings.extend(sampler.headings().iter().cloned());
-    headings.extend(ADDED.map(str::to_owned));
-    headings.push("load".to_owned());
-    headings
+    let about = About {
+        load: wanted.load.load().word(),
+        layout: wanted.layout.layout().word(),
+        start: page::clock::for_files(page::clock::now()),
+        program: format!("reseat {}", env!("CARGO_PKG_VERSION")),
+        room: wanted.room.map(|room| room.to_string()),
+    };
+    lines(about, plan, sampler)
 }
 
 impl End {
