@@ -33,7 +33,7 @@ fn block(block: &Block, colours: Colours) -> Markup {
             Block::Heading(text) => { h2 { (text) } },
             Block::Text(text) => { p { (text) } },
             Block::Labelled(label, text) => { p { b { (label) ": " } (text) } },
-            Block::Item(text) => { ul { li { (text) } } },
+            Block::Item(text) => { li { (text) } },
             Block::Table(table) => (table.html()),
             Block::Ticked(done, text) => {
                 p { span.tick aria-hidden="true" { (if *done { "[x] " } else { "[ ] " }) } (text)
@@ -49,13 +49,32 @@ fn block(block: &Block, colours: Colours) -> Markup {
     }
 }
 
+/// Blocks alone, for a page that has its own frame and title.
+pub fn blocks(list: &[Block]) -> Markup {
+    blocks_in(list, Colours::OfPage)
+}
+
+/// Items that follow each other are one list.
+fn blocks_in(list: &[Block], colours: Colours) -> Markup {
+    let is_item = |one: &Block| matches!(one, Block::Item(_));
+    html! {
+        @for run in list.chunk_by(|one, next| is_item(one) && is_item(next)) {
+            @if run.first().is_some_and(is_item) {
+                ul { @for one in run { (block(one, colours)) } }
+            } @else {
+                @for one in run { (block(one, colours)) }
+            }
+        }
+    }
+}
+
 /// The document's blocks, for a page that has its own frame.
 pub fn inside(document: &Document) -> Markup {
     whole(document, Colours::OfPage)
 }
 
 fn whole(document: &Document, colours: Colours) -> Markup {
-    html! { h1 { (document.title) } @for one in &document.blocks { (block(one, colours)) } }
+    html! { h1 { (document.title) } (blocks_in(&document.blocks, colours)) }
 }
 
 /// The document as a file of its own, that asks for nothing from outside.

@@ -16,6 +16,7 @@ pub mod heat_narrow_picture;
 pub mod heat_picture;
 pub mod heat_text;
 pub mod html_file;
+pub mod observed_document;
 pub mod paint;
 pub mod paste_film;
 pub mod paste_motion;

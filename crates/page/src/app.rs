@@ -20,6 +20,7 @@ use crate::answer::Wrong;
 use crate::door::Door;
 use crate::kept::KeptFiles;
 use crate::library::{Base, LibraryNow, read};
+use crate::observing::Observing;
 use crate::pages::job::log::HowRead;
 use crate::pages::job::proof::Proofs;
 use crate::pages::lid::Lid;
@@ -56,6 +57,8 @@ pub struct App {
     pub proofs: Proofs,
     /// The soak of this computer.
     pub soaking: Soaking,
+    /// The watch over what this computer does.
+    pub observing: Observing,
     /// Phones that are paired.
     pub pairings: Pairings,
     /// Secret that every form of this run carries.
@@ -150,6 +153,7 @@ impl App {
             pressings: Works::default(),
             proofs: Proofs::default(),
             soaking: Soaking::default(),
+            observing: Observing::default(),
             pairings: Pairings::default(),
             token,
             door,

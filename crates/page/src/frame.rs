@@ -16,6 +16,8 @@ pub enum Place<'a> {
     Parts,
     /// The soak of this computer.
     Soak,
+    /// What this computer does.
+    Observe,
     /// A page of a machine: its id, its name, which page, and the parts that are changed.
     Machine(&'a str, &'a str, &'a str, &'a [String]),
     /// None of them.
@@ -56,6 +58,7 @@ pub fn framed(title: &str, place: Place<'_>, head: &Markup, body: &Markup) -> St
                     (way("/", "Bench", matches!(place, Place::Bench)))
                     (way("/jobs", "Records", matches!(place, Place::Records)))
                     (way("/parts", "Parts", matches!(place, Place::Parts)))
+                    (way("/observe", "Observe", matches!(place, Place::Observe)))
                     (way("/soak", "Soak", matches!(place, Place::Soak)))
                 }
             }

@@ -14,6 +14,7 @@ pub mod guard;
 pub mod keeping;
 pub mod kept;
 pub mod library;
+pub mod observing;
 pub mod pages;
 pub mod pairing;
 pub mod phone;

@@ -17,8 +17,8 @@ use crate::ask::{Ask, Fields};
 use crate::door::{self, Door, LOCKED};
 use crate::keeping::LARGEST_LOG_BYTES;
 use crate::pages::{
-    asset, bench, check, compare, fits, handover, heat, job, lid, lists, machine, parts, paste, power,
-    progress, records, routes, soak, warming,
+    asset, bench, check, compare, fits, handover, heat, job, lid, lists, machine, observe, parts, paste,
+    power, progress, records, routes, soak, warming,
 };
 use crate::pairing::same;
 use crate::{guard, photo};
@@ -164,6 +164,20 @@ async fn take_log(
     .await
 }
 
+/// Takes what was counted on another computer: fields `token` and the file `seen`.
+async fn take_seen(State(app): State<Arc<App>>, form: Multipart) -> Response<Body> {
+    match with_file(form, "seen", observe::LARGEST_BYTES).await {
+        Err(wrong) => wrong.response(),
+        Ok(sent) => {
+            run(app, move |app| {
+                has_token(app, sent.fields.get("token").map_or("", String::as_str))?;
+                observe::take(app, &sent.name, sent.bytes)
+            })
+            .await
+        }
+    }
+}
+
 /// Takes a list to look at: the file `list`, and fields that say how it is read.
 async fn take_list(State(app): State<Arc<App>>, form: Multipart) -> Response<Body> {
     match with_file(form, "list", lists::LARGEST_LIST).await {
@@ -224,6 +238,12 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/machines/{machine}/warming", shows(warming::show))
         .route("/machines/{machine}/paste", shows(paste::show))
         .route("/machines/{machine}/film.svg", shows(paste::film_file))
+        .route("/observe", shows(observe::show))
+        .route("/observe/begin", takes(observe::begin))
+        .route("/observe/stop", takes(observe::stop))
+        .route("/observe/seen.csv", shows(observe::seen))
+        .route("/observe/into", takes(observe::into))
+        .route("/observe/seen", post(take_seen).layer(DefaultBodyLimit::max(observe::LARGEST_BYTES + 4096)))
         .route("/soak", shows(soak::show))
         .route("/soak/begin", takes(soak::begin))
         .route("/soak/stop", takes(soak::stop))

@@ -114,8 +114,16 @@ fn begun(ask: &Ask) -> i64 {
 }
 
 /// Keeps a new text of a record, if it can be read.
-fn keep(app: &App, ask: &Ask, (begun, text): (i64, &str), why: &str, typed: &str) -> Result<Answer, Wrong> {
-    let id = ask.name("machine");
+///
+/// # Errors
+/// It cannot be read, or the record was changed since the revision it was begun from.
+pub fn keep(
+    app: &App,
+    id: &str,
+    (begun, text): (i64, &str),
+    why: &str,
+    typed: &str,
+) -> Result<Answer, Wrong> {
     let source = record_file(id, text);
     let (machine, problems) = read_record(&source, &app.library()?.read);
     let machine = machine.ok_or_else(|| Wrong::problems(&problems, source, typed))?;
@@ -153,7 +161,7 @@ pub fn set(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     {
         begun = kept.revision;
     }
-    keep(app, ask, (begun, &text), &format!("{field} set by hand"), &typed)
+    keep(app, &kept.id, (begun, &text), &format!("{field} set by hand"), &typed)
 }
 
 /// The record as text.
@@ -183,7 +191,7 @@ pub fn text(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
 /// It cannot be read, or was changed in the meantime; what was typed is shown again.
 pub fn set_text(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     let text = ask.form.text("record").replace("\r\n", "\n");
-    keep(app, ask, (begun(ask), &text), "text edited", &text)
+    keep(app, ask.name("machine"), (begun(ask), &text), "text edited", &text)
 }
 
 /// An earlier text.

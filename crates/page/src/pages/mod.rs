@@ -12,6 +12,7 @@ pub mod job;
 pub mod lid;
 pub mod lists;
 pub mod machine;
+pub mod observe;
 pub mod parts;
 pub mod paste;
 pub mod power;

@@ -138,3 +138,22 @@ pub(crate) fn post(host: &str, path: &str, fields: &[(&str, &str)]) -> Request<B
         .body(Body::from(body.finish()))
         .unwrap()
 }
+
+/// A form with a file, as a browser sends it.
+pub(crate) fn post_file(path: &str, file: (&str, &str, &[u8])) -> Request<Body> {
+    let (field, name, bytes) = file;
+    let mut body = format!(
+        "--line\r\nContent-Disposition: form-data; name=\"token\"\r\n\r\n{TOKEN}\r\n--line\r\n\
+         Content-Disposition: form-data; name=\"{field}\"; filename=\"{name}\"\r\n\r\n"
+    )
+    .into_bytes();
+    body.extend_from_slice(bytes);
+    body.extend_from_slice(b"\r\n--line--\r\n");
+    Request::post(path)
+        .header(header::HOST, HOST)
+        .header(header::ORIGIN, format!("http://{HOST}"))
+        .header(header::COOKIE, cookie())
+        .header(header::CONTENT_TYPE, "multipart/form-data; boundary=line")
+        .body(Body::from(body))
+        .unwrap()
+}

@@ -6,6 +6,7 @@ mod borders;
 mod door;
 mod hostile;
 mod lists;
+mod observing;
 mod phone;
 mod photos;
 mod proofs;
