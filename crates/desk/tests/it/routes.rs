@@ -215,6 +215,56 @@ fn priced(library: &Library, turn: &PriceTurn, price: Money) -> Library {
     library
 }
 
+/// Where the best value turns on the way to `end`, by planning anew at every price that halving asks for.
+fn turn_by_planning(machine: &Machine, library: &Library, turn: &PriceTurn, end: i64) -> Option<i64> {
+    let now = best_value(machine, library);
+    let is_other = |minor: i64| {
+        let price = Money::from_minor(minor, turn.price.currency());
+        best_value(machine, &priced(library, turn, price)) != now
+    };
+    let (mut same, mut other) = (turn.price.minor(), end);
+    if !is_other(end) {
+        return None;
+    }
+    while (other - same).abs() > 1 {
+        let middle = same + (other - same) / 2;
+        if is_other(middle) { other = middle } else { same = middle }
+    }
+    Some(other)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(40))]
+
+    #[test]
+    fn a_turn_is_where_planning_anew_finds_it(
+        draw in proptest::collection::vec(any::<u16>(), 40),
+        which in 0..3_usize,
+        budget in 50..900_i64,
+        hour in prop::option::of(1..40_i64),
+        keep in any::<bool>(),
+        quiet in any::<bool>(),
+    ) {
+        let all = library();
+        let mut machine = machine(intake::demo::NAMES[which], &all);
+        machine.wishes.budget = Some(format!("{budget} EUR").parse().unwrap());
+        machine.wishes.hour_value = hour.map(|hour| format!("{hour}.35 EUR").parse().unwrap());
+        machine.wishes.board = if keep { BoardWish::Keep } else { BoardWish::MayChange };
+        machine.wishes.noise = if quiet { NoiseWish::Quiet } else { NoiseWish::Indifferent };
+        let library = drawn(&all.library, &draw, [6, 3, 2, 4, 2, 2], &machine.board.part.socket);
+        let Ok(plan) = plan(&machine, &library) else { return Ok(()) };
+        let now = best_value(&machine, &library);
+        for turn in price_turns(&machine, &library, &plan).unwrap() {
+            let end = if now.contains(&turn.part) { (turn.price.minor() * 20).max(100_000) } else { 0 };
+            let found = match turn.turn {
+                Turn::At { price, .. } => Some(price.minor()),
+                Turn::Never => None,
+            };
+            prop_assert_eq!(found, turn_by_planning(&machine, &library, &turn, end), "{:?}", turn);
+        }
+    }
+}
+
 #[test]
 fn a_plan_turns_just_where_it_says() {
     for name in ["demo", "school", "family"] {

@@ -49,6 +49,9 @@ pub fn by_id(id: &str) -> Option<&'static Rule> {
 /// Rules that see of a cooler only how it is built: a search weighs them once for each build.
 pub const ONLY_BUILD_OF_COOLER: &[&str] = &[power_stages::RULE.id];
 
+/// Rules whose verdict hangs on what parts cost.
+pub const WEIGH_PRICES: &[&Rule] = &[&value::RULE];
+
 #[cfg(test)]
 mod tests {
     use std::collections::BTreeSet;

@@ -4,6 +4,8 @@ use crate::fit::finding::{Finding, Verdict};
 use crate::fit::rule::Rule;
 use crate::machine::proposal::Proposal;
 use crate::part::id::Kind;
+use crate::part::offer::Offers;
+use quantity::money::Money;
 use quantity::reading::Origin;
 
 /// An expensive processor on a bottom-price board.
@@ -12,7 +14,7 @@ pub const RULE: Rule = Rule {
     question: "Is the processor out of proportion to the board?",
     looks_at: &[Kind::Processor, Kind::Board],
     judge,
-    quick: None,
+    quick: Some(verdict),
 };
 
 /// A processor dearer than this many times its board makes a technician look twice.
@@ -21,18 +23,35 @@ pub const RULE: Rule = Rule {
 /// common practice, no source.
 const PROPORTION: f64 = 4.0;
 
+/// Prices of processor and board, where both are known in one currency.
+fn prices(proposal: &Proposal<'_>) -> Option<(Money, Money)> {
+    let price = |offers: &Offers| offers.new.or(offers.second_hand);
+    let pair = price(&proposal.processor().offers).zip(price(&proposal.board().offers));
+    pair.filter(|(one, other)| one.currency() == other.currency())
+}
+
+fn is_out_of_proportion(proposal: &Proposal<'_>, (one, other): (Money, Money)) -> bool {
+    let chipset = proposal.library.chipsets.get(&proposal.board().chipset);
+    chipset.is_some_and(|chipset| chipset.tier <= 1)
+        && one.major() / other.major().max(f64::MIN_POSITIVE) > PROPORTION
+}
+
+fn verdict(proposal: &Proposal<'_>) -> Verdict {
+    let is_out = |pair| is_out_of_proportion(proposal, pair);
+    if proposal.changes.processor.is_some() && prices(proposal).is_some_and(is_out) {
+        Verdict::OnCondition
+    } else {
+        Verdict::Fits
+    }
+}
+
 fn judge(proposal: &Proposal<'_>) -> Finding {
-    let (processor, board) = (proposal.processor(), proposal.board());
     if proposal.changes.processor.is_none() {
         return Finding::new(RULE.id, Verdict::Fits, "The processor stays.");
     }
-    let bottom = proposal.library.chipsets.get(&board.chipset).is_some_and(|chipset| chipset.tier <= 1);
-    let price = |offers: &crate::part::offer::Offers| offers.new.or(offers.second_hand);
-    let pair = price(&processor.offers).zip(price(&board.offers));
-    match pair {
-        Some((one, other)) if one.currency() == other.currency() => {
-            let ratio = one.major() / other.major().max(f64::MIN_POSITIVE);
-            let finding = if bottom && ratio > PROPORTION {
+    match prices(proposal) {
+        Some((one, other)) => {
+            let finding = if is_out_of_proportion(proposal, (one, other)) {
                 Finding::new(
                     RULE.id,
                     Verdict::OnCondition,
@@ -48,7 +67,7 @@ fn judge(proposal: &Proposal<'_>) -> Finding {
                 Origin::Sheet,
             )
         }
-        _ => {
+        None => {
             Finding::new(RULE.id, Verdict::Fits, "Prices in one currency are missing; proportion not judged.")
         }
     }

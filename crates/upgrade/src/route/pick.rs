@@ -129,8 +129,7 @@ pub fn picks(machine: &Machine, front: &[Found], detail: impl Fn(&Found) -> Rout
     }
     let mut cheapest = worthwhile.clone();
     cheapest.sort_by_key(|found| (found.objectives.cost, found.objectives.lost_s, found.choice));
-    let mut value = worthwhile.clone();
-    value.sort_by(|a, b| worth(&scales, b).total_cmp(&worth(&scales, a)).then(a.cmp(b)));
+    let value = ordered(&scales, worthwhile.clone());
     let mut fastest = worthwhile;
     fastest.sort_by_key(|found| (found.objectives.lost_s, found.objectives.cost, found.choice));
     for (kind, order) in [
@@ -149,9 +148,36 @@ pub fn picks(machine: &Machine, front: &[Found], detail: impl Fn(&Found) -> Rout
 pub fn by_worth<'f>(machine: &Machine, front: &'f [Found]) -> Vec<&'f Found> {
     let stay = front.iter().find(|found| found.choice == crate::route::options::Choice::default());
     let scales = Scales::of(machine, stay);
-    let mut order: Vec<&Found> = front.iter().filter(|found| found.objectives.saved_s() > 0).collect();
-    order.sort_by(|a, b| worth(&scales, b).total_cmp(&worth(&scales, a)).then(a.cmp(b)));
-    order
+    ordered(&scales, front.iter().filter(|found| found.objectives.saved_s() > 0).collect())
+}
+
+/// The route among these that is picked as the best value, where one is: of those that no other of them beats the most worth
+/// without an open question, or the most worth if all have one.
+pub fn best_value<'f>(
+    machine: &Machine,
+    routes: &'f [Found],
+    mut is_open: impl FnMut(&Found) -> bool,
+) -> Option<&'f Found> {
+    let stay = routes.iter().find(|found| found.choice == crate::route::options::Choice::default());
+    let scales = Scales::of(machine, stay);
+    let mut first = None;
+    for found in ordered(&scales, routes.iter().filter(|found| scales.is_worthwhile(found)).collect()) {
+        let own = &found.objectives;
+        if routes.iter().any(|other| other.objectives != *own && other.objectives.no_worse_than(own)) {
+            continue;
+        }
+        if !is_open(found) {
+            return Some(found);
+        }
+        first.get_or_insert(found);
+    }
+    first
+}
+
+/// The most worth first; of equal ones the first of the front.
+fn ordered<'f>(scales: &Scales, mut routes: Vec<&'f Found>) -> Vec<&'f Found> {
+    routes.sort_by(|a, b| worth(scales, b).total_cmp(&worth(scales, a)).then(a.cmp(b)));
+    routes
 }
 
 /// Worth for ordering: net money where an hour's value is known, else time saved for the money.

@@ -91,6 +91,18 @@ pub fn in_one_currency(
     Ok(machine)
 }
 
+/// What every plan begins with: the currency, and the machine with its owner's amounts in it.
+///
+/// # Errors
+/// No currency anywhere, an amount in another one without a rate, or a machine without tasks.
+pub fn prepared(machine: &Machine, library: &Library) -> Result<(Currency, Machine), PlanError> {
+    if machine.workload.tasks.is_empty() {
+        return Err(PlanError::NoTasks { machine: machine.name.clone() });
+    }
+    let currency = currency(machine, library).ok_or(PlanError::NoCurrency)?;
+    Ok((currency, in_one_currency(machine, library, currency)?))
+}
+
 /// Where the draws begin: the same plan gives the same answer every time.
 const SEED: u64 = 0x5EA7;
 
@@ -102,11 +114,8 @@ const NEAR_MISSES: usize = 6;
 /// # Errors
 /// No currency anywhere, an amount in another one without a rate, or a machine without tasks.
 pub fn plan(machine: &Machine, library: &Library) -> Result<Plan, PlanError> {
-    if machine.workload.tasks.is_empty() {
-        return Err(PlanError::NoTasks { machine: machine.name.clone() });
-    }
-    let currency = currency(machine, library).ok_or(PlanError::NoCurrency)?;
-    let machine = &in_one_currency(machine, library, currency)?;
+    let (currency, machine) = &prepared(machine, library)?;
+    let currency = *currency;
     let options = Options::of(machine, library, currency);
     let now = Proposal { now: machine, changes: Changes::default(), library };
     let proposal = |choice: &Choice| Proposal { now: machine, changes: options.changes(choice), library };

@@ -3,25 +3,34 @@
 //! # Model
 //! For each part that the best value buys: the lowest price at which it is no longer the best value. For parts of the
 //! routes next in worth: the highest price at which the best value would be another. The other prices stay as they
-//! are. The turn is sought by halving over routes that can be on the front at any price between the two ends (they are
-//! on it at one of the ends), and then confirmed with the whole library at the turn and one minor unit before it; where
-//! the two disagree, because a rule weighs prices itself, it is sought again with the whole library.
+//! are.
+//!
+//! A price changes the cost of every route that buys the part by the same amount, and of no other. So the routes with the part
+//! that can be on the front at any higher price are on it now, and those without it that can be on it are the front of a
+//! search that leaves the part out: one search for a part that gets dearer. For one that gets cheaper it is the search that must
+//! buy it, at the lowest price. Which of these few is the best value at a price then needs no search, and the turn is
+//! found by halving to the minor unit.
+//!
+//! One rule weighs prices itself (the processor against its board). Its risk points are counted anew at each price; a
+//! route that only they would bring onto the front, because the one that beats it has an open question, is not seen.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use quantity::money::{Currency, Money};
 
+use crate::fit::finding::Verdict;
+use crate::fit::rules::{ALL, WEIGH_PRICES};
 use crate::machine::present::Machine;
 use crate::machine::proposal::{Changes, Proposal};
+use crate::machine::wishes::SecondHandWish;
 use crate::part::id::{Kind, PartId};
 use crate::part::library::Library;
 use crate::part::offer::{Offers, PriceKind};
-use crate::route::detail::detail;
-use crate::route::money::currency;
 use crate::route::options::{Choice, Condition, Options};
-use crate::route::pick::{PickKind, by_worth, picks};
-use crate::route::plan::{Plan, PlanError, in_one_currency};
-use crate::route::search::{Found, Search};
+use crate::route::pick::{PickKind, best_value, by_worth};
+use crate::route::plan::{Plan, PlanError, prepared};
+use crate::route::risk::points;
+use crate::route::search::{Bound, Found, Search};
 
 /// A price at which the best value turns.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -52,41 +61,15 @@ pub enum Turn {
     Never,
 }
 
-/// Best value at some prices: what it buys, and what it is called.
-#[derive(Debug, Clone, PartialEq, Eq)]
-struct Best {
-    parts: Vec<PartId>,
-    title: String,
-    /// Parts of every route on the front.
-    front: BTreeSet<PartId>,
-    /// Parts of the routes next in worth, the most worth first.
-    next: Vec<PartId>,
-}
-
 /// Routes next in worth whose parts are looked at.
 const ROUTES_LOOKED_AT: usize = 40;
 /// How many times its price a part may get dearer before it is called never.
 const DEAREST: i64 = 20;
 
-fn best(machine: &Machine, library: &Library, currency: Currency) -> Best {
-    let options = Options::of(machine, library, currency);
-    let now = Proposal { now: machine, changes: Changes::default(), library };
-    let proposal = |choice: &Choice| Proposal { now: machine, changes: options.changes(choice), library };
-    let search = Search::new(machine, library, &options);
-    let front = search.front();
-    let full =
-        |found: &Found| detail(&now, &proposal(&found.choice), &options, found.choice, found.objectives);
-    let picks = picks(machine, &front.routes, full);
-    let value = picks.into_iter().find(|pick| pick.kind == PickKind::BestValue);
-    let parts_of = |found: &Found| options.changes(&found.choice).ids();
-    let next =
-        by_worth(machine, &front.routes).into_iter().take(ROUTES_LOOKED_AT).flat_map(parts_of).collect();
-    Best {
-        parts: value.iter().flat_map(|pick| pick.route.items.iter().map(|item| item.id.clone())).collect(),
-        title: value.map_or_else(|| PickKind::Stay.word().to_owned(), |pick| pick.route.title),
-        front: front.routes.iter().flat_map(parts_of).collect(),
-        next,
-    }
+macro_rules! each_kind {
+    ($each:ident) => {
+        $each!(Processor processors, Board boards, Memory memory, Cooler coolers, Paste pastes, Supply supplies)
+    };
 }
 
 fn offers_of<'l>(library: &'l Library, id: &PartId) -> Option<(Kind, &'l str, &'l Offers)> {
@@ -97,68 +80,152 @@ fn offers_of<'l>(library: &'l Library, id: &PartId) -> Option<(Kind, &'l str, &'
             })+
         };
     }
-    first!(Processor processors, Board boards, Memory memory, Cooler coolers, Paste pastes, Supply supplies);
+    each_kind!(first);
     None
 }
 
-/// Goes over the offers of every part that a route can buy.
-fn each_offers(library: &mut Library, mut change: impl FnMut(&PartId, &mut Offers)) {
-    macro_rules! all {
-        ($($map:ident),+) => {
-            $(for (id, part) in &mut library.$map {
-                change(id, &mut part.offers);
+fn set_price(library: &mut Library, id: &PartId, condition: Condition, price: Money) {
+    let kind = match condition {
+        Condition::New => PriceKind::New,
+        Condition::Used => PriceKind::SecondHand,
+    };
+    macro_rules! first {
+        ($($kind:ident $map:ident),+) => {
+            $(if let Some(part) = library.$map.get_mut(id) {
+                part.offers.set(kind, price, None);
+                return;
             })+
         };
     }
-    all!(processors, boards, memory, coolers, pastes, supplies);
+    each_kind!(first);
 }
 
-const fn kind_of(condition: Condition) -> PriceKind {
-    match condition {
-        Condition::New => PriceKind::New,
-        Condition::Used => PriceKind::SecondHand,
+/// The place of a part among the options of its kind, counted from one.
+fn place(options: &Options<'_>, kind: Kind, id: &PartId) -> Option<usize> {
+    macro_rules! of_kind {
+        ($($kind:ident $map:ident),+) => {
+            match kind {
+                $(Kind::$kind => options.$map.iter().position(|purchase| purchase.part.id == *id),)+
+                _ => None,
+            }
+        };
+    }
+    each_kind!(of_kind).map(|idx| idx + 1)
+}
+
+const fn place_in(choice: &Choice, kind: Kind) -> usize {
+    match kind {
+        Kind::Processor => choice.processor,
+        Kind::Board => choice.board,
+        Kind::Memory => choice.memory,
+        Kind::Cooler => choice.cooler,
+        Kind::Paste => choice.paste,
+        Kind::Supply => choice.supply,
+        _ => 0,
     }
 }
 
-/// The library with one price set.
-fn with_price(library: &Library, id: &PartId, condition: Condition, price: Money) -> Library {
-    let mut library = library.clone();
-    each_offers(&mut library, |of, offers| {
-        if of == id {
-            offers.set(kind_of(condition), price, None);
-        }
-    });
-    library
+/// Risk points of the rules that weigh prices.
+fn price_risk(proposal: &Proposal<'_>) -> u32 {
+    WEIGH_PRICES.iter().map(|rule| points(rule.verdict(proposal))).sum()
 }
 
-/// The library in which only some parts, and the siblings that rules compare them with, can be bought.
-fn only(library: &Library, wanted: &BTreeSet<PartId>) -> Library {
-    let siblings: BTreeSet<PartId> = library
-        .processors
-        .values()
-        .filter(|processor| wanted.contains(&processor.id))
-        .filter_map(|processor| processor.locked_sibling.clone())
-        .collect();
-    let mut library = library.clone();
-    each_offers(&mut library, |id, offers| {
-        if !wanted.contains(id) && !siblings.contains(id) {
-            *offers = Offers { resale: offers.resale, ..Offers::default() };
-        }
-    });
-    library
+/// What stays the same for all parts.
+struct Turns<'a> {
+    machine: &'a Machine,
+    library: &'a Library,
+    currency: Currency,
+    /// Parts of the best value now.
+    now: Vec<PartId>,
+    /// Whether a choice has an open question, once that was asked; prices change nothing in it.
+    open: BTreeMap<Choice, bool>,
 }
 
-/// The first place in `(same, other]` for which `is_other` holds, which it does at `other` and not at `same`.
-fn halve(mut same: i64, mut other: i64, is_other: impl Fn(i64) -> bool) -> i64 {
-    while (other - same).abs() > 1 {
-        let middle = same + (other - same) / 2;
-        if is_other(middle) {
-            other = middle;
-        } else {
-            same = middle;
-        }
+/// A part whose price changes.
+struct Part<'p> {
+    id: &'p PartId,
+    name: &'p str,
+    kind: Kind,
+    place: usize,
+    condition: Condition,
+    price: Money,
+}
+
+impl Turns<'_> {
+    /// The best value among these routes at the prices of a library: its parts, and what it is called. `risk` of the routes is
+    /// without the rules that weigh prices.
+    fn best(&mut self, library: &Library, routes: &[Found]) -> (Vec<PartId>, String) {
+        let options = Options::of(self.machine, library, self.currency);
+        let search = Search::new(self.machine, library, &options);
+        let at_this_price = |found: &Found| {
+            let proposal = Proposal { now: self.machine, changes: options.changes(&found.choice), library };
+            let mut found = *found;
+            found.objectives.cost = search.cost(&found.choice);
+            found.objectives.risk += price_risk(&proposal);
+            search.within_budget(found.objectives.cost).then_some(found)
+        };
+        let routes: Vec<Found> = routes.iter().filter_map(at_this_price).collect();
+        let open = &mut self.open;
+        let is_open = |found: &Found| {
+            *open.entry(found.choice).or_insert_with(|| {
+                let changes = options.changes(&found.choice);
+                let proposal = Proposal { now: self.machine, changes, library };
+                ALL.iter().any(|rule| rule.verdict(&proposal) == Verdict::CannotTell)
+            })
+        };
+        best_value(self.machine, &routes, is_open).map_or_else(
+            || (Vec::new(), PickKind::Stay.word().to_owned()),
+            |found| {
+                let changes = options.changes(&found.choice);
+                (changes.ids(), changes.title())
+            },
+        )
     }
-    other
+
+    /// The turn of one price on its way to `end`, where it turns; `front` is the front at the prices of now.
+    fn turn(&mut self, part: &Part<'_>, end: i64, front: &[Found]) -> Option<Turn> {
+        let mut library = self.library.clone();
+        let price = part.price.minor();
+        let has_it = |found: &Found| place_in(&found.choice, part.kind) == part.place;
+        let dearer = end > price;
+        if !dearer {
+            set_price(&mut library, part.id, part.condition, Money::from_minor(end, self.currency));
+        }
+        // One search: what the front of now does not tell of the routes that could be on the front.
+        let bound = if dearer { Bound::Without } else { Bound::With }(part.kind, part.place);
+        let routes: Vec<Found> = {
+            let options = Options::of(self.machine, &library, self.currency);
+            let search = Search::new(self.machine, &library, &options);
+            let plain = |library: &Library, found: &Found| {
+                // Places are the same at every price.
+                let changes: Changes<'_> = options.changes(&found.choice);
+                let mut found = *found;
+                let own = Proposal { now: self.machine, changes, library };
+                found.objectives.risk = found.objectives.risk.saturating_sub(price_risk(&own));
+                found
+            };
+            let known = front.iter().filter(|found| has_it(found) == dearer);
+            let known: Vec<Found> = known.map(|found| plain(self.library, found)).collect();
+            let searched = search.front_of(bound).routes;
+            searched.iter().map(|found| plain(&library, found)).chain(known).collect()
+        };
+        // What the best value is at a price, if it is another than now.
+        let mut other_at = |minor: i64| {
+            set_price(&mut library, part.id, part.condition, Money::from_minor(minor, self.currency));
+            let (parts, title) = self.best(&library, &routes);
+            (parts != self.now).then_some(title)
+        };
+        let (mut same, mut other) = (price, end);
+        let Some(mut then) = other_at(end) else { return dearer.then_some(Turn::Never) };
+        while (other - same).abs() > 1 {
+            let middle = same + (other - same) / 2;
+            match other_at(middle) {
+                None => same = middle,
+                Some(title) => (other, then) = (middle, title),
+            }
+        }
+        Some(Turn::At { price: Money::from_minor(other, self.currency), then })
+    }
 }
 
 /// The prices at which the best value of a plan turns: of the parts it buys, then of those next in worth.
@@ -166,66 +233,45 @@ fn halve(mut same: i64, mut other: i64, is_other: impl Fn(i64) -> bool) -> i64 {
 /// # Errors
 /// As for the plan itself.
 pub fn price_turns(machine: &Machine, library: &Library, plan: &Plan) -> Result<Vec<PriceTurn>, PlanError> {
-    let currency = currency(machine, library).ok_or(PlanError::NoCurrency)?;
-    let machine = &in_one_currency(machine, library, currency)?;
-    let now = best(machine, library, currency);
-    let mut out = Vec::new();
+    let (currency, machine) = &prepared(machine, library)?;
+    let currency = *currency;
+    let options = Options::of(machine, library, currency);
     let bought = plan.picks.iter().find(|pick| pick.kind == PickKind::BestValue);
     let items = bought.map_or(&[][..], |pick| pick.route.items.as_slice());
+    let now: Vec<PartId> = items.iter().map(|item| item.id.clone()).collect();
+    let mut turns = Turns { machine, library, currency, now: now.clone(), open: BTreeMap::new() };
+    let mut out = Vec::new();
+    let mut add = |id: &PartId, condition: Condition, price: Money, end: i64| {
+        let Some((kind, name, _)) = offers_of(library, id) else { return };
+        let Some(place) = place(&options, kind, id) else { return };
+        let part = Part { id, name, kind, place, condition, price };
+        if let Some(turn) = turns.turn(&part, end, &plan.front) {
+            out.push(PriceTurn { part: id.clone(), name: part.name.to_owned(), condition, price, turn });
+        }
+    };
     for item in items {
         let dearest = item.price.minor().saturating_mul(DEAREST).max(100_000);
-        out.extend(turn(machine, library, &now, (&item.id, item.condition, item.price), dearest));
+        add(&item.id, item.condition, item.price, dearest);
     }
     // Of each kind the first: another paste would fill the list with pastes.
     let mut kinds: BTreeSet<Kind> = BTreeSet::new();
-    for id in &now.next {
-        let Some((kind, _, offers)) = offers_of(library, id) else { continue };
-        if now.parts.contains(id) || !kinds.insert(kind) {
+    let next = by_worth(machine, &plan.front).into_iter().take(ROUTES_LOOKED_AT);
+    for id in next.flat_map(|found| options.changes(&found.choice).ids()) {
+        let Some((kind, _, offers)) = offers_of(library, &id) else { continue };
+        if now.contains(&id) || !kinds.insert(kind) {
             continue;
         }
         let worth = |kind| {
             let price = offers.price(kind)?;
             library.rates.convert(price, currency).ok()
         };
-        let welcome = machine.wishes.second_hand == crate::machine::wishes::SecondHandWish::Welcome;
+        let welcome = machine.wishes.second_hand == SecondHandWish::Welcome;
         let used = worth(PriceKind::SecondHand).filter(|_| welcome).map(|price| (price, Condition::Used));
         let new = worth(PriceKind::New).map(|price| (price, Condition::New));
-        let Some((price, condition)) = new.into_iter().chain(used).min_by_key(|(price, _)| price.minor())
-        else {
-            continue;
-        };
-        out.extend(turn(machine, library, &now, (id, condition, price), 0));
+        let offered = new.into_iter().chain(used).min_by_key(|(price, _)| price.minor());
+        if let Some((price, condition)) = offered {
+            add(&id, condition, price, 0);
+        }
     }
     Ok(out)
-}
-
-/// The turn of one price on its way to `end`.
-fn turn(
-    machine: &Machine,
-    library: &Library,
-    now: &Best,
-    (id, condition, price): (&PartId, Condition, Money),
-    end: i64,
-) -> Option<PriceTurn> {
-    let currency = price.currency();
-    let at = |library: &Library, minor: i64| {
-        best(machine, &with_price(library, id, condition, Money::from_minor(minor, currency)), currency)
-    };
-    let (_, name, _) = offers_of(library, id)?;
-    let told = |turn| Some(PriceTurn { part: id.clone(), name: name.to_owned(), condition, price, turn });
-    let last = at(library, end);
-    if last.parts == now.parts {
-        return if end > price.minor() { told(Turn::Never) } else { None };
-    }
-    let wanted: BTreeSet<PartId> = now.front.union(&last.front).cloned().collect();
-    let few = only(library, &wanted);
-    let is_other_in = |library: &Library, minor: i64| at(library, minor).parts != now.parts;
-    let mut found = halve(price.minor(), end, |minor| is_other_in(&few, minor));
-    let before = found - (end - price.minor()).signum();
-    let mut then = at(library, found);
-    if then.parts == now.parts || is_other_in(library, before) {
-        found = halve(price.minor(), end, |minor| is_other_in(library, minor));
-        then = at(library, found);
-    }
-    told(Turn::At { price: Money::from_minor(found, currency), then: then.title })
 }

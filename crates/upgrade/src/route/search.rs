@@ -58,6 +58,35 @@ pub struct Front {
     pub without_gain: u64,
 }
 
+/// Which routes a search goes over.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Bound {
+    /// All of them.
+    All,
+    /// Those that put another processor in.
+    Swaps,
+    /// Those that buy one part, by its place in the options of its kind, counted from one.
+    With(Kind, usize),
+    /// Those that do not buy it.
+    Without(Kind, usize),
+}
+
+impl Bound {
+    const fn allows(self, kind: Kind, place: usize) -> bool {
+        match self {
+            Self::All => true,
+            Self::Swaps => !matches!(kind, Kind::Processor) || place > 0,
+            Self::With(of, wanted) => kind as u8 != of as u8 || place == wanted,
+            Self::Without(of, unwanted) => kind as u8 != of as u8 || place != unwanted,
+        }
+    }
+
+    /// Places of a kind with so many options that may be taken; zero keeps what is there.
+    fn places(self, kind: Kind, options: usize) -> impl Iterator<Item = usize> {
+        (0..=options).filter(move |place| self.allows(kind, *place))
+    }
+}
+
 /// Everything a search needs, computed once.
 pub struct Search<'a> {
     machine: &'a Machine,
@@ -197,7 +226,8 @@ impl<'a> Search<'a> {
         gain(&self.speeds_now, &then, &proposal.changes, tasks).saved_a_day.get()
     }
 
-    fn cost(&self, choice: &Choice) -> i64 {
+    /// What a choice costs over keeping everything, in minor units.
+    pub fn cost(&self, choice: &Choice) -> i64 {
         let options = self.options;
         cost_of(&options.processors, choice.processor)
             + cost_of(&options.boards, choice.board)
@@ -241,7 +271,7 @@ impl<'a> Search<'a> {
     }
 
     /// Whether a cost lies within the budget; keeping everything always does.
-    fn within_budget(&self, cost: i64) -> bool {
+    pub fn within_budget(&self, cost: i64) -> bool {
         self.budget.is_none_or(|budget| cost <= budget.max(0))
     }
 
@@ -275,21 +305,22 @@ impl<'a> Search<'a> {
 
     /// The front, by decomposition.
     pub fn front(&self) -> Front {
-        self.front_from(0)
+        self.front_of(Bound::All)
     }
 
     /// The front of those routes alone that put another processor in: where many machines are planned together, the
     /// processor that comes out has a use that a route which keeps it cannot have.
     pub fn front_of_swaps(&self) -> Front {
-        self.front_from(1)
+        self.front_of(Bound::Swaps)
     }
 
-    fn front_from(&self, first_processor: usize) -> Front {
+    /// The front of a part of the routes.
+    pub fn front_of(&self, bound: Bound) -> Front {
         let stages = Stages::new();
         let mut front = Archive::default();
         let mut mounts = Mounts::default();
-        for processor in first_processor..=self.options.processors.len() {
-            for board in 0..=self.options.boards.len() {
+        for processor in bound.places(Kind::Processor, self.options.processors.len()) {
+            for board in bound.places(Kind::Board, self.options.boards.len()) {
                 let pair = Choice { processor, board, ..Choice::default() };
                 let proposal = self.proposal(&pair);
                 if proposal.processor().socket != proposal.board().socket
@@ -298,7 +329,7 @@ impl<'a> Search<'a> {
                     continue;
                 }
                 let Some(risk) = weigh(&proposal, &stages.pair) else { continue };
-                self.complete(pair, risk, &stages, &mut mounts, &mut front);
+                self.complete(pair, risk, bound, &stages, &mut mounts, &mut front);
             }
         }
         front.finish()
@@ -309,11 +340,12 @@ impl<'a> Search<'a> {
         &self,
         pair: Choice,
         pair_risk: u32,
+        bound: Bound,
         stages: &Stages,
         mounts: &mut Mounts,
         front: &mut Archive,
     ) {
-        let thermal = self.thermal(pair, stages, mounts);
+        let thermal = self.thermal(pair, bound, stages, mounts);
         if thermal.is_empty() {
             return;
         }
@@ -346,7 +378,7 @@ impl<'a> Search<'a> {
                 Cooled { option, speeds: Speeds { serial, parallel, memory: None, clock }, times }
             })
             .collect();
-        for memory in 0..=self.options.memory.len() {
+        for memory in bound.places(Kind::Memory, self.options.memory.len()) {
             if !self.has_memory(memory) {
                 continue;
             }
@@ -357,7 +389,7 @@ impl<'a> Search<'a> {
             }
             let proposal = self.proposal(&with_memory);
             let Some(memory_risk) = weigh(&proposal, &stages.memory) else { continue };
-            let supplies = self.supplies(with_memory, stages);
+            let supplies = self.supplies(with_memory, bound, stages);
             let bandwidth = both(|corner| bandwidth(&proposal, corner));
             for Cooled { option, speeds, times } in &with_clock {
                 let cooled = Choice { cooler: option.cooler, paste: option.paste, ..with_memory };
@@ -435,12 +467,18 @@ impl<'a> Search<'a> {
     }
 
     /// Coolers and pastes that go with a processor and a board, those dropped that another beats.
-    fn thermal(&self, pair: Choice, stages: &Stages, mounts: &mut Mounts) -> Vec<ThermalChoice> {
+    fn thermal(
+        &self,
+        pair: Choice,
+        bound: Bound,
+        stages: &Stages,
+        mounts: &mut Mounts,
+    ) -> Vec<ThermalChoice> {
         let mut choices = Vec::new();
         // What a rule sees of a cooler only by its build is weighed once for each build.
         let mut by_build: BTreeMap<Option<CoolerBuild>, Option<(u32, Figure<PowerDim>)>> = BTreeMap::new();
         let pair_minutes = minutes(&self.proposal(&pair));
-        for cooler in 0..=self.options.coolers.len() {
+        for cooler in bound.places(Kind::Cooler, self.options.coolers.len()) {
             let cooled = Choice { cooler, ..pair };
             let proposal = self.proposal(&cooled);
             let build = proposal.cooler().build.get();
@@ -451,7 +489,7 @@ impl<'a> Search<'a> {
             let Some(risk) = weigh(&proposal, &stages.cooler) else { continue };
             let risk = risk + build_risk;
             let clears = mounts.clearance(self, &cooled, stages);
-            for paste in 0..=self.options.pastes.len() {
+            for paste in bound.places(Kind::Paste, self.options.pastes.len()) {
                 let choice = Choice { paste, ..cooled };
                 if !self.has_paste(&choice) {
                     continue;
@@ -483,8 +521,9 @@ impl<'a> Search<'a> {
     }
 
     /// Supplies that go with processor, board and memory, those dropped that another beats.
-    fn supplies(&self, with_memory: Choice, stages: &Stages) -> Vec<SupplyChoice> {
-        let all: Vec<SupplyChoice> = (0..=self.options.supplies.len())
+    fn supplies(&self, with_memory: Choice, bound: Bound, stages: &Stages) -> Vec<SupplyChoice> {
+        let all: Vec<SupplyChoice> = bound
+            .places(Kind::Supply, self.options.supplies.len())
             .filter_map(|supply| {
                 let cost = cost_of(&self.options.supplies, supply);
                 if !self.within_budget(cost) {
