@@ -1,6 +1,6 @@
 //! Loads the processor with work whose results are checked, watches its sensors, stops in time, and logs.
 //!
-//! The only crate with `unsafe`: vector instructions, the threads' places and clocks, and signals. Every block says
+//! The only crate with `unsafe`: vector instructions, the threads' places and clocks, counters, and signals. Every block says
 //! why it is sound.
 #![expect(
     unsafe_code,
@@ -9,6 +9,7 @@
 #![warn(clippy::undocumented_unsafe_blocks)]
 
 mod aligned;
+pub mod counting;
 pub mod dip;
 pub mod guard;
 pub mod kernel;

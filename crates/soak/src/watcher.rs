@@ -7,6 +7,9 @@ use std::time::{Duration, Instant};
 use survey::root::Root;
 use upgrade::gain::observed::span::{Span, state};
 
+use crate::counting::controllers::Controllers;
+use crate::counting::cores::{Cores, Work};
+use crate::counting::refused::Refused;
 use crate::processor::thread_time;
 use crate::sensors::channel::{Source, Text, number};
 use crate::sensors::counters::Counter;
@@ -51,7 +54,26 @@ pub struct Watcher {
     graphics: Vec<Source>,
     clocks: Vec<Source>,
     memory: Vec<Share>,
+    cores: Result<Cores, Refused>,
+    controllers: Result<Controllers, Refused>,
+    /// What the system says of who may count.
+    level: Option<String>,
+    /// Whether the cores' counters ever counted.
+    has_counted: bool,
     threads: u32,
+}
+
+/// What rose during a span.
+#[derive(Debug, Clone, Copy, Default)]
+struct Rises {
+    busy: Option<f64>,
+    stalled: [Option<f64>; 3],
+    disk: Option<f64>,
+    /// Bytes a second, by the cores' monitors.
+    memory: Option<f64>,
+    /// Bytes, by the controllers' counters.
+    bytes: Option<f64>,
+    work: Option<Work>,
 }
 
 /// Why watching cannot begin.
@@ -123,6 +145,13 @@ impl Watcher {
         let threads = root.text("proc/stat").map_or(1, |text| {
             text.lines().filter(|line| line.starts_with("cpu") && !line.starts_with("cpu ")).count()
         });
+        // Counters are this machine's, whatever tree its files stand in.
+        let (cores, controllers) = if root.is_live() {
+            (Cores::open(root), Controllers::open(root))
+        } else {
+            (Err(Refused::NotThere), Err(Refused::NotThere))
+        };
+        let level = root.text("proc/sys/kernel/perf_event_paranoid");
         let mut watcher = Self {
             stat,
             text: vec![0; 1 << 16],
@@ -133,6 +162,10 @@ impl Watcher {
             graphics,
             clocks,
             memory,
+            cores,
+            controllers,
+            level,
+            has_counted: false,
             threads: u32::try_from(threads.max(1)).unwrap_or(u32::MAX),
         };
         watcher.look().ok_or(NoCounts)?;
@@ -142,6 +175,31 @@ impl Watcher {
     /// Threads of the processor.
     pub const fn threads(&self) -> u32 {
         self.threads
+    }
+
+    /// Which counters could not be had, why, and what would let them, in sentences.
+    pub fn not_counted(&self) -> Vec<String> {
+        let cores = match &self.cores {
+            Ok(_) if self.has_counted => None,
+            Ok(_) => Some(Refused::Still),
+            Err(refused) => Some(*refused),
+        };
+        // The cores' own monitors tell of memory as well.
+        let controllers = self.controllers.as_ref().err().filter(|_| self.memory.is_empty()).copied();
+        let told = |what: &str, refused: Refused| {
+            let cure = refused.cure(self.level.as_deref()).map_or(String::new(), |cure| format!(" {cure}"));
+            format!("{what} would narrow this: {refused}.{cure}")
+        };
+        match (cores, controllers) {
+            (Some(one), Some(other)) if one == other => {
+                vec![told("The counters of cores and memory controllers", one)]
+            }
+            (cores, controllers) => cores
+                .map(|refused| told("The cores' counters", refused))
+                .into_iter()
+                .chain(controllers.map(|refused| told("The memory controllers' counters", refused)))
+                .collect(),
+        }
     }
 
     /// Tasks at this moment, without the one that looks.
@@ -194,11 +252,18 @@ impl Watcher {
         }
         let end_s = begun.elapsed().as_secs_f64();
         span.length_s = end_s - start_s;
-        let (busy, stalled, disk, memory) = self.rises(end_s);
-        span.busy = busy;
-        span.stalled = stalled;
-        span.disk = disk;
-        span.memory_bytes_s = memory;
+        let rises = self.rises(end_s);
+        span.busy = rises.busy;
+        span.stalled = rises.stalled;
+        span.disk = rises.disk;
+        let a_second = |count: f64| (span.length_s > 0.0).then(|| count / span.length_s);
+        span.memory_bytes_s = rises.bytes.and_then(a_second).or(rises.memory);
+        if let Some(work) = rises.work {
+            span.instructions_per_cycle = Some(work.instructions / work.cycles);
+            span.stalled_cycles = work.stalled;
+            span.memory_bound = work.memory_bound;
+            span.misses_s = work.misses.and_then(a_second);
+        }
         span.graphics = (graphics.1 > 0.0).then(|| graphics.0 / graphics.1);
         let clocks: Vec<f64> =
             self.clocks.iter().filter_map(|clock| Some(clock.read()? as f64 / 1e3)).collect();
@@ -206,16 +271,26 @@ impl Watcher {
         span
     }
 
-    fn rises(&mut self, time_s: f64) -> (Option<f64>, [Option<f64>; 3], Option<f64>, Option<f64>) {
-        let busy = self.busy();
+    fn rises(&mut self, time_s: f64) -> Rises {
         let mut stalled = [None; 3];
         for (cell, share) in stalled.iter_mut().zip(&mut self.stalled) {
             *cell = share.as_mut().and_then(|share| share.since(time_s)).map(|share| share.min(1.0));
         }
         let disk = self.disks.iter_mut().filter_map(|disk| disk.since(time_s)).reduce(f64::max);
-        let memory =
-            self.memory.iter_mut().filter_map(|domain| domain.since(time_s)).reduce(|sum, one| sum + one);
-        (busy, stalled, disk.map(|share| share.min(1.0)), memory)
+        let work = self.cores.as_mut().ok().and_then(Cores::work);
+        self.has_counted |= work.is_some();
+        Rises {
+            busy: self.busy(),
+            stalled,
+            disk: disk.map(|share| share.min(1.0)),
+            memory: self
+                .memory
+                .iter_mut()
+                .filter_map(|domain| domain.since(time_s))
+                .reduce(|sum, one| sum + one),
+            bytes: self.controllers.as_mut().ok().and_then(Controllers::bytes),
+            work,
+        }
     }
 }
 

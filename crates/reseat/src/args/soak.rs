@@ -82,7 +82,7 @@ pub(crate) struct Soak {
     /// Only these threads of the processor, by the system's numbers.
     #[arg(long, value_name = "NUMBER", value_delimiter = ',')]
     pub(crate) cores: Vec<usize>,
-    /// Say what a sensor is: package, core N, stages, board, cooler, case air or room.
+    /// Say what a sensor is: package, core N, stages, board, cooler, case air or room; power or wall for one of power.
     #[arg(long, value_name = "PLACE=CHIP/SENSOR")]
     pub(crate) sensor: Vec<Choice>,
     /// Run although nothing would stop a run that gets too hot; for five minutes at most.

@@ -1,7 +1,7 @@
 //! `observe`: watches what this machine does, and makes of it the workload that a plan takes.
 
 use std::fs::{File, OpenOptions};
-use std::io::{IsTerminal as _, Write as _};
+use std::io::Write as _;
 use std::path::Path;
 use std::time::Instant;
 
@@ -16,11 +16,14 @@ use serde_json::{Value, json};
 use soak::processor::thread_time;
 use soak::watcher::{SPAN_S, Watcher, own_share};
 use survey::root::Root;
+use upgrade::gain::observed::compact::compact;
+use upgrade::gain::observed::memory::Basis;
 use upgrade::gain::observed::span::Span;
 use upgrade::gain::observed::tasks::{Observed, Verdict, observed};
 
 use crate::args::soak::Observe;
 use crate::exit::{Exit, Failure};
+use crate::progress::Progress;
 use crate::terminal::Screen;
 use crate::verb::file::{print, print_json, read, write};
 use crate::verb::load::source;
@@ -28,11 +31,17 @@ use crate::verb::load::source;
 /// Longest watch, so that every run ends.
 const LONGEST_S: f64 = 31.0 * 86_400.0;
 
-/// What was counted, of how many threads, and what watching cost.
+/// Most spans that are held: six days of one by one.
+const MOST_SPANS: usize = 50_000;
+/// Rows between two orders to put what is written on the disk: a minute.
+const ROWS_A_SYNC: usize = 6;
+
+/// What was counted, of how many threads, what watching cost, and what could not be counted.
 struct Seen {
     spans: Vec<Span>,
     threads: Option<u32>,
     share: Option<f64>,
+    not_counted: Vec<String>,
 }
 
 fn refuse(problems: &[Problem], source: SourceFile) -> Result<(), Failure> {
@@ -47,25 +56,28 @@ fn refuse(problems: &[Problem], source: SourceFile) -> Result<(), Failure> {
 
 fn kept(path: &Path) -> Result<Seen, Failure> {
     let source = SourceFile { name: path.display().to_string(), bytes: read(path)? };
-    let (spans, threads, problems) = observation::read(&source);
+    let (mut spans, threads, problems) = observation::read(&source);
     refuse(&problems, source)?;
-    Ok(Seen { spans, threads, share: None })
+    compact(&mut spans, MOST_SPANS);
+    Ok(Seen { spans, threads, share: None, not_counted: Vec::new() })
 }
 
 /// The file that grows, begun if it is not there; a row that a crash cut off is ended first.
 fn growing(path: &Path, threads: u32) -> Result<File, Failure> {
-    let is_new = !path.exists() || std::fs::metadata(path)?.len() == 0;
-    let needs_end = !is_new && !read(path)?.ends_with(b"\n");
+    let held = if path.exists() { read(path)? } else { Vec::new() };
     let mut file = OpenOptions::new().create(true).append(true).open(path).map_err(|error| {
         Failure::Report(format!(
             "error: {} cannot be written to\n  because {error}\n  do: name a file in a folder that can be written to\n",
             path.display()
         ))
     })?;
-    if is_new {
-        writeln!(file, "# threads: {threads}\n{}", observation::HEADING)?;
-    } else if needs_end {
+    if held.is_empty() {
+        writeln!(file, "# threads: {threads}")?;
+    } else if !held.ends_with(b"\n") {
         writeln!(file)?;
+    }
+    if !observation::is_headed(&held) {
+        writeln!(file, "{}", observation::HEADING)?;
     }
     Ok(file)
 }
@@ -77,16 +89,23 @@ fn watch(wanted: &Observe) -> Result<Seen, Failure> {
     let mut file = None;
     if let Some(path) = &wanted.keep {
         if path.exists() {
-            spans = kept(path)?.spans;
+            let before = kept(path)?;
+            if let Some(other) = before.threads.filter(|other| *other != threads) {
+                return Err(Failure::Report(format!(
+                    "error: {} was counted on a machine of {other} threads, and this one has {threads}\n  do: name another file for this machine\n",
+                    path.display()
+                )));
+            }
+            spans = before.spans;
         }
         file = Some(growing(path, threads)?);
     }
     soak::signal::listen()?;
     let length_s = wanted.time.map_or(LONGEST_S, |time| time.si().min(LONGEST_S));
-    if std::io::stderr().is_terminal() {
-        eprintln!("Watching; Ctrl-C ends it and says what was seen.");
-    }
     let (begun, time_then) = (Instant::now(), thread_time());
+    let mut progress = Progress::new();
+    progress.say("watching; Ctrl-C ends it and says what was seen".to_owned());
+    let mut rows = 0;
     loop {
         let left = length_s - begun.elapsed().as_secs_f64();
         if left <= 0.0 || soak::signal::asked() {
@@ -94,20 +113,32 @@ fn watch(wanted: &Observe) -> Result<Seen, Failure> {
         }
         let span = watcher.span(begun, left.min(SPAN_S), &soak::signal::asked);
         if let Some(file) = &mut file {
-            // A row goes out whole, and to the disk: a crash loses the last ten seconds at most.
+            // A row goes out whole: a crash of this program loses ten seconds at most, a power cut a minute. To wait for the
+            // disk more often would be a load of its own.
             file.write_all(observation::row(&span).as_bytes())?;
-            file.sync_data()?;
+            rows += 1;
+            if rows % ROWS_A_SYNC == 0 {
+                file.sync_data()?;
+            }
         }
         spans.push(span);
+        compact(&mut spans, MOST_SPANS);
+        let watched = Duration::from_si(begun.elapsed().as_secs_f64());
+        progress.say(format!("watching for {}; Ctrl-C ends it and says what was seen", watched.rounded(2)));
     }
-    Ok(Seen { spans, threads: Some(threads), share: Some(own_share(begun, time_then)) })
+    drop(progress);
+    if let Some(file) = &file {
+        file.sync_data()?;
+    }
+    let share = Some(own_share(begun, time_then));
+    Ok(Seen { spans, threads: Some(threads), share, not_counted: watcher.not_counted() })
 }
 
 fn told<D: Dimension>(figure: &Figure<D>) -> String {
     figure.known().map_or("unknown".to_owned(), |known| known.rounded(3))
 }
 
-fn text(found: &Observed, share: Option<f64>, screen: &Screen) -> String {
+fn text(found: &Observed, seen: &Seen, screen: &Screen) -> String {
     let wrapped = |words: &str| draw::wrap::wrap(words, screen.width, 2).join("\n") + "\n";
     let mut out = format!(
         "Watched for {}; something was wanted in {} of it.\n",
@@ -143,13 +174,18 @@ fn text(found: &Observed, share: Option<f64>, screen: &Screen) -> String {
     for one in &found.evidence {
         out.push_str(&wrapped(&format!("- {one}")));
     }
-    if let Some(share) = share {
+    if found.active.known().is_some() {
+        for one in &seen.not_counted {
+            out.push_str(&wrapped(&format!("- {one}")));
+        }
+    }
+    if let Some(share) = seen.share {
         out.push_str(&format!("Watching took {:.2} % of one core.\n", 100.0 * share));
     }
     out
 }
 
-fn json(found: &Observed, share: Option<f64>) -> Value {
+fn json(found: &Observed, seen: &Seen) -> Value {
     let tasks: Vec<Value> = found
         .tasks
         .iter()
@@ -179,7 +215,13 @@ fn json(found: &Observed, share: Option<f64>) -> Value {
         "verdict": verdict,
         "why": found.verdict.words(),
         "evidence": found.evidence,
-        "watching_share_of_a_core": share,
+        "memory_share_of_running_time": {
+            "low": found.memory.low,
+            "high": found.memory.high,
+            "counted": found.memory.basis != Basis::RuleOfThumb,
+        },
+        "not_counted": seen.not_counted,
+        "watching_share_of_a_core": seen.share,
     })
 }
 
@@ -212,9 +254,9 @@ pub(crate) fn run(wanted: &Observe, screen: &Screen) -> Result<Exit, Failure> {
         write(into, with_tasks(&record, &found.tasks)?.as_bytes())?;
     }
     if wanted.json {
-        print_json(&json(&found, seen.share));
+        print_json(&json(&found, &seen));
     } else {
-        print(&text(&found, seen.share, screen));
+        print(&text(&found, &seen, screen));
         if let (Some(into), Some(_)) = (&wanted.into, &wanted.machine) {
             print(&format!(
                 "The tasks are in {}. Go on with  reseat plan {}\n",

@@ -31,6 +31,7 @@ pub fn lines(about: About<'_>, plan: &Plan, sampler: &Sampler) -> Vec<(String, S
         ("written by".to_owned(), about.program),
     ];
     out.extend(sampler.power_limit().map(|limit| ("power limit".to_owned(), format!("{limit} W"))));
+    out.extend(sampler.power_from().map(|from| ("power from".to_owned(), from.to_owned())));
     out.extend(about.room.map(|room| ("room".to_owned(), room)));
     out
 }

@@ -1,4 +1,4 @@
-//! Which of a machine's temperature sensors are the processor's, and what the others are.
+//! Which of a machine's sensors of temperature and power are the processor's, and what the others are.
 //!
 //! Drivers' names and labels are the kernel's; what they mean is in its documentation of hardware monitoring.
 
@@ -7,7 +7,7 @@ use core::str::FromStr;
 /// A person's word on what a sensor is: `package=lm75/temp1`.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Choice {
-    /// What it is: a name of the soak log's temperatures.
+    /// What it is: a name of the soak log's temperatures or powers.
     pub place: String,
     /// The chip.
     pub chip: String,
@@ -15,8 +15,26 @@ pub struct Choice {
     pub sensor: String,
 }
 
-/// What a sensor may be besides `core N`.
+/// What a sensor of temperature may be besides `core N`.
 pub const PLACES: [&str; 6] = ["package", "stages", "board", "cooler", "case air", "room"];
+/// Powers: the processor's, and what comes from the wall.
+const POWERS: [&str; 2] = ["power", "wall"];
+
+impl Choice {
+    /// Whether it names a sensor of power.
+    pub fn is_power(&self) -> bool {
+        POWERS.contains(&self.place.as_str())
+    }
+
+    /// The heading of its column.
+    pub fn heading(&self) -> String {
+        format!("{} {}", self.place, if self.is_power() { "W" } else { "°C" })
+    }
+
+    fn is_it(&self, chip: &str, stem: &str, label: Option<&str>) -> bool {
+        self.chip == chip && (self.sensor == stem || Some(self.sensor.as_str()) == label)
+    }
+}
 
 impl FromStr for Choice {
     type Err = String;
@@ -27,10 +45,11 @@ impl FromStr for Choice {
         let (chip, sensor) = sensor.split_once('/').ok_or_else(wrong)?;
         let place = place.trim();
         let is_core = place.strip_prefix("core ").is_some_and(|number| number.parse::<u16>().is_ok());
-        if !is_core && !PLACES.contains(&place) {
+        if !is_core && !PLACES.contains(&place) && !POWERS.contains(&place) {
             return Err(format!(
-                "\"{place}\" is no place of a sensor: known are {}, core N",
-                PLACES.join(", ")
+                "\"{place}\" is no place of a sensor: known are {}, core N for temperatures, {} for powers",
+                PLACES.join(", "),
+                POWERS.join(", ")
             ));
         }
         Ok(Self { place: place.to_owned(), chip: chip.trim().to_owned(), sensor: sensor.trim().to_owned() })
@@ -42,8 +61,33 @@ pub fn is_processor(place: &str) -> bool {
     place == "package" || place.strip_prefix("core ").is_some_and(|number| number.parse::<u16>().is_ok())
 }
 
+/// What a sensor of power measures: what a person says, else the processor's where its driver or label says so; none of others.
+/// Where a person says which sensor has the processor's power, no other does.
+///
+/// # Source
+/// Linux kernel, Documentation/hwmon: each driver's page lists its labels.
+pub fn power_place<'c>(
+    chip: &str,
+    stem: &str,
+    label: Option<&str>,
+    choices: &'c [Choice],
+) -> Option<&'c str> {
+    let is_it = |choice: &&Choice| choice.is_power() && choice.is_it(chip, stem, label);
+    if let Some(choice) = choices.iter().find(is_it) {
+        return Some(&choice.place);
+    }
+    if choices.iter().any(|choice| choice.place == "power") {
+        return None;
+    }
+    let label = label.unwrap_or("").to_ascii_lowercase();
+    let of_processor = PROCESSOR_DRIVERS.contains(&chip)
+        || label.split(|c: char| !c.is_ascii_alphanumeric()).any(|word| word == "cpu" || word == "package");
+    of_processor.then_some("power")
+}
+
 /// Drivers that read the processor's own sensors.
-const PROCESSOR_DRIVERS: [&str; 5] = [
+const PROCESSOR_DRIVERS: [&str; 6] = [
+    "fam15h_power", // names: interface
     "coretemp",     // names: interface
     "k10temp",      // names: interface
     "zenpower",     // names: interface
@@ -56,9 +100,7 @@ const PROCESSOR_DRIVERS: [&str; 5] = [
 /// # Source
 /// Linux kernel, Documentation/hwmon: each driver's page lists its labels.
 pub fn place(chip: &str, stem: &str, label: Option<&str>, choices: &[Choice]) -> Option<String> {
-    let is_it = |choice: &&Choice| {
-        choice.chip == chip && (choice.sensor == stem || Some(choice.sensor.as_str()) == label)
-    };
+    let is_it = |choice: &&Choice| !choice.is_power() && choice.is_it(chip, stem, label);
     if let Some(choice) = choices.iter().find(is_it) {
         return Some(choice.place.clone());
     }
@@ -80,7 +122,7 @@ pub fn place(chip: &str, stem: &str, label: Option<&str>, choices: &[Choice]) ->
 
 #[cfg(test)]
 mod tests {
-    use super::{Choice, place};
+    use super::{Choice, place, power_place};
 
     fn check(chip: &str, label: &str, choices: &[&str], want: Option<&str>) {
         let choices: Vec<Choice> = choices.iter().map(|text| text.parse().unwrap()).collect();
@@ -96,6 +138,22 @@ mod tests {
         check("k10temp", "Tccd1", &[], None); // names: interface
         check("board", "VRM MOS", &[], Some("stages"));
         check("drive", "Composite", &[], None);
+    }
+
+    #[test]
+    fn powers_are_told_from_temperatures() {
+        let of = |chip: &str, label: &str, choices: &[&str]| {
+            let choices: Vec<Choice> = choices.iter().map(|text| text.parse().unwrap()).collect();
+            power_place(chip, "power1", (!label.is_empty()).then_some(label), &choices).map(str::to_owned)
+        };
+        assert_eq!(of("board", "CPU power", &[]).as_deref(), Some("power"));
+        assert_eq!(of("fam15h_power", "", &[]).as_deref(), Some("power")); // names: interface
+        assert_eq!(of("board", "IO power", &[]), None);
+        assert_eq!(of("supply", "power total", &["wall=supply/power1"]).as_deref(), Some("wall"));
+        assert_eq!(of("meter", "", &["power=meter/power1"]).as_deref(), Some("power"));
+        // A person's word wins over a label, and a label's word is not for a temperature.
+        assert_eq!(of("board", "CPU power", &["power=meter/power1"]), None);
+        check("board", "CPU", &["power=board/CPU"], None);
     }
 
     #[test]

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use survey::root::{Root, Unread};
 
 use crate::sensors::channel::{Source, Text};
-use crate::sensors::choice::{Choice, is_processor, place};
+use crate::sensors::choice::{Choice, is_processor, place, power_place};
 use crate::sensors::counters::Counter;
 use crate::sensors::sampler::{Kind, Reader};
 
@@ -37,6 +37,8 @@ pub struct Found {
     pub thermometers: Vec<Thermometer>,
     /// The sustained power limit that the firmware has set, in watts.
     pub power_limit: Option<f64>,
+    /// What the processor's power is read from, in words; none where it is not read.
+    pub power_from: Option<String>,
     /// What is there and cannot be used, in sentences.
     pub notes: Vec<String>,
     pub(crate) readers: Vec<Reader>,
@@ -202,8 +204,49 @@ fn zones(root: &Root, found: &mut Found) {
     }
 }
 
+/// Sensors of power on boards, supplies and processors: those of the processor are added up.
+fn powers(root: &Root, choices: &[Choice], found: &mut Found) {
+    const BASE: &str = "sys/class/hwmon";
+    let is_counted = found.power_from.is_some();
+    for folder in root.list(BASE).into_iter().take(64) {
+        let at = |file: &str| format!("{BASE}/{folder}/{file}");
+        let Some(chip) = root.text(&at("name")) else { continue };
+        let files = root.list(&format!("{BASE}/{folder}"));
+        let mut stems: Vec<&str> = files
+            .iter()
+            .take(MOST)
+            .filter_map(|file| file.strip_suffix("_input").or_else(|| file.strip_suffix("_average")))
+            .filter(|stem| stem.strip_prefix("power").is_some_and(|number| number.parse::<u16>().is_ok()))
+            .collect();
+        stems.dedup();
+        for stem in stems {
+            let label = root.text(&at(&format!("{stem}_label"))).filter(|label| !label.is_empty());
+            let Some(place) = power_place(&chip, stem, label.as_deref(), choices) else { continue };
+            if place == "power" && is_counted {
+                continue;
+            }
+            // What a chip measures now; some only tell a mean.
+            let files = [format!("{stem}_input"), format!("{stem}_average")];
+            let Some(file) = files.iter().find(|file| root.has(&at(file))) else { continue };
+            let kind =
+                if place == "power" { Kind::Power { scale: 1e-6 } } else { Kind::Fast { scale: 1e-6 } };
+            if found.read(root, &at(file), Text::Number, kind, &format!("{place} W")).is_some()
+                && place == "power"
+            {
+                let own = plain(&format!("{chip} {}", label.as_deref().unwrap_or(stem)));
+                found.power_from = Some(match found.power_from.take() {
+                    None => format!("the sensor {own}"),
+                    Some(others) => format!("{others} and {own}"),
+                });
+            }
+        }
+    }
+}
+
 /// Energy that packages count, and the limit the firmware set.
-fn energy(root: &Root, found: &mut Found) {
+fn energy(root: &Root, choices: &[Choice], found: &mut Found) {
+    // A person's word on where the power is read wins.
+    let is_said = choices.iter().any(|choice| choice.place == "power");
     const BASE: &str = "sys/class/powercap";
     let mut seen = BTreeSet::new();
     for zone in root.list(BASE).into_iter().take(64) {
@@ -213,8 +256,11 @@ fn energy(root: &Root, found: &mut Found) {
             continue;
         }
         let counter = Counter::new(root.number(&at("max_energy_range_uj")));
-        if found.read(root, &at("energy_uj"), Text::Number, Kind::Energy { counter }, "power W").is_some() {
+        if !is_said
+            && found.read(root, &at("energy_uj"), Text::Number, Kind::Energy { counter }, "power W").is_some()
+        {
             found.column("energy J");
+            found.power_from.get_or_insert_with(|| "the processor's own counter of energy".to_owned());
             seen.insert(name);
         }
         if root.text(&at("constraint_0_name")).as_deref() == Some("long_term") {
@@ -250,7 +296,8 @@ pub fn find(root: &Root, choices: &[Choice]) -> Found {
     let mut found = Found::default();
     temperatures_and_fans(root, choices, &mut found);
     zones(root, &mut found);
-    energy(root, &mut found);
+    energy(root, choices, &mut found);
+    powers(root, choices, &mut found);
     clocks(root, &mut found);
     found.read(root, "proc/stat", Text::Times, Kind::Busy { last: None }, "busy %");
     for (file, heading) in
@@ -260,8 +307,7 @@ pub fn find(root: &Root, choices: &[Choice]) -> Found {
         found.read(root, &format!("proc/pressure/{file}"), Text::Stall, kind, heading);
     }
     for choice in choices {
-        let heading = format!("{} °C", choice.place);
-        if !found.headings.contains(&heading) {
+        if !found.headings.contains(&choice.heading()) {
             found.notes.push(format!("there is no sensor {} of a chip {} here", choice.sensor, choice.chip));
         }
     }

@@ -13,6 +13,8 @@ pub(crate) enum Kind {
     Slow { scale: f64 },
     /// Microjoules, in every row: mean power, and energy since the beginning.
     Energy { counter: Counter },
+    /// A power times a scale, in every row, added to the others with this column; none where one of them is not known.
+    Power { scale: f64 },
     /// A counter of time: the share of the time since it was read last, the largest of all with this column.
     Share { counter: Counter, per_s: f64 },
     /// Busy and all ticks.
@@ -36,10 +38,13 @@ pub struct Sampler {
     headings: Vec<String>,
     thermometers: Vec<Thermometer>,
     power_limit: Option<f64>,
+    power_from: Option<String>,
     readers: Vec<Reader>,
     clocks: Vec<usize>,
     mean_clock: Option<usize>,
     energy: Option<(usize, usize)>,
+    /// Column of the powers that are added up.
+    powers: Option<usize>,
     slow_s: Option<f64>,
 }
 
@@ -48,11 +53,15 @@ impl Sampler {
     pub fn new(found: Found) -> Self {
         let place = |heading: &str| found.headings.iter().position(|known| known == heading);
         let energy = place("power W").zip(place("energy J"));
+        let is_power = |one: &Reader| matches!(one.kind, Kind::Power { .. });
+        let powers = place("power W").filter(|_| found.readers.iter().any(is_power));
         Self {
             energy,
             headings: found.headings,
             thermometers: found.thermometers,
             power_limit: found.power_limit,
+            power_from: found.power_from,
+            powers,
             readers: found.readers,
             clocks: found.clocks,
             mean_clock: found.mean_clock,
@@ -75,6 +84,11 @@ impl Sampler {
         self.power_limit
     }
 
+    /// What the processor's power is read from, in words.
+    pub fn power_from(&self) -> Option<&str> {
+        self.power_from.as_deref()
+    }
+
     /// Reads a row at a time since the beginning; `row` is made as long as the headings.
     ///
     /// # Units
@@ -86,11 +100,15 @@ impl Sampler {
         if slow {
             self.slow_s = Some(time_s);
         }
-        let (mut watts, mut joules) = (Some(0.0), Some(0.0));
+        let (mut watts, mut joules, mut powers) = (Some(0.0), Some(0.0), Some(0.0));
         for reader in &mut self.readers {
             let Some(cell) = row.get_mut(reader.column) else { continue };
             match &mut reader.kind {
                 Kind::Fast { scale } => *cell = reader.source.read().map(|raw| raw as f64 * *scale),
+                Kind::Power { scale } => {
+                    let read = reader.source.read().map(|raw| raw as f64 * *scale);
+                    powers = powers.zip(read).map(|(sum, one)| sum + one);
+                }
                 Kind::Slow { scale } if slow => *cell = reader.source.read().map(|raw| raw as f64 * *scale),
                 Kind::Energy { counter } => {
                     let raw = reader.source.read();
@@ -115,6 +133,9 @@ impl Sampler {
                 }
                 Kind::Slow { .. } | Kind::Share { .. } | Kind::Busy { .. } => {}
             }
+        }
+        if let Some(cell) = self.powers.and_then(|column| row.get_mut(column)) {
+            *cell = powers;
         }
         if let Some((power, energy)) = self.energy {
             if let Some(cell) = row.get_mut(power) {

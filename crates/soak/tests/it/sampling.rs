@@ -51,6 +51,54 @@ fn every_reading_has_its_heading_and_unit() {
 }
 
 #[test]
+fn without_an_energy_counter_power_comes_from_sensors_of_power() {
+    let files = [
+        ("sys/class/hwmon/hwmon0/name", "board"),
+        ("sys/class/hwmon/hwmon0/power1_label", "CPU core"),
+        ("sys/class/hwmon/hwmon0/power1_input", "41500000"),
+        ("sys/class/hwmon/hwmon0/power2_label", "CPU rest"),
+        // A chip that tells a mean only; its limits are no readings.
+        ("sys/class/hwmon/hwmon0/power2_average", "8250000"),
+        ("sys/class/hwmon/hwmon0/power2_average_max", "99000000"),
+        ("sys/class/hwmon/hwmon0/power3_label", "Graphics"),
+        ("sys/class/hwmon/hwmon0/power3_input", "120000000"),
+        ("sys/class/hwmon/hwmon1/name", "supply"),
+        ("sys/class/hwmon/hwmon1/power1_input", "203000000"),
+    ];
+    let row_of = |tree: &Tree, choices: &[&str]| {
+        let mut sampler = tree.sampler(choices);
+        let mut row = Vec::new();
+        sampler.sample(0.0, &mut row);
+        let cells = ["power W", "wall W"].map(|heading| {
+            sampler.headings().iter().position(|known| known == heading).map(|column| row[column])
+        });
+        (cells, sampler.power_from().map(str::to_owned))
+    };
+    let tree = Tree::new(&files);
+    let (cells, from) = row_of(&tree, &["wall=supply/power1"]);
+    assert_eq!(cells, [Some(Some(49.75)), Some(Some(203.0))]);
+    assert_eq!(from.as_deref(), Some("the sensor board CPU core and board CPU rest"));
+    // One of the two is gone: half of the power would be no power.
+    tree.set("sys/class/hwmon/hwmon0/power2_average", "");
+    let mut sampler = tree.sampler(&["power=supply/power1"]);
+    let mut row = Vec::new();
+    sampler.sample(0.0, &mut row);
+    assert_eq!(cell(&sampler, &row, "power W"), Some(203.0), "a person's word wins");
+    let lost = Tree::new(&files);
+    let mut sampler = lost.sampler(&[]);
+    lost.set("sys/class/hwmon/hwmon0/power2_average", "");
+    sampler.sample(0.0, &mut row);
+    assert_eq!(cell(&sampler, &row, "power W"), None);
+    // Where energy is counted, sensors of power say nothing more of the processor.
+    let counted = Tree::bench();
+    for (path, text) in files {
+        counted.set(&path.replace("hwmon0", "hwmon5").replace("hwmon1", "hwmon6"), text);
+    }
+    let (cells, from) = row_of(&counted, &[]);
+    assert_eq!((cells[0], from.as_deref()), (Some(None), Some("the processor's own counter of energy")));
+}
+
+#[test]
 fn what_costs_much_is_read_ten_times_a_second_at_most() {
     let tree = Tree::bench();
     let mut sampler = tree.sampler(&[]);

@@ -5,6 +5,7 @@ use soak::guard::{Ended, Watched};
 use soak::run::conductor::{Moment, Report};
 use soak::run::words::ended;
 use soak::sensors::limit::Limit;
+use soak::sensors::sampler::Sampler;
 
 fn row(headings: &[String], row: &[Option<f64>]) -> Value {
     let cells = headings.iter().zip(row).map(|(heading, cell)| (heading.clone(), json!(cell)));
@@ -75,7 +76,7 @@ pub(crate) fn report(report: &Report, log: Option<&str>) -> Value {
 
 /// What can be read.
 pub(crate) fn list(
-    headings: &[String],
+    sampler: &Sampler,
     values: &[Option<f64>],
     limits: &[(Watched, Limit)],
     notes: &[String],
@@ -84,5 +85,10 @@ pub(crate) fn list(
         .iter()
         .map(|(one, limit)| json!({ "sensor": one.heading, "limit_celsius": limit.celsius, "basis": limit.basis.words() }))
         .collect();
-    json!({ "sensors": row(headings, values), "limits": limits, "notes": notes })
+    json!({
+        "sensors": row(sampler.headings(), values),
+        "power_from": sampler.power_from(),
+        "limits": limits,
+        "notes": notes,
+    })
 }

@@ -191,9 +191,9 @@ fn list(
     std::thread::sleep(std::time::Duration::from_millis(250));
     sampler.sample(0.25, &mut row);
     if wanted.json {
-        print_json(&json::list(sampler.headings(), &row, limits, notes));
+        print_json(&json::list(sampler, &row, limits, notes));
     } else {
-        print(&text::list(sampler.headings(), &row, limits, notes, screen));
+        print(&text::list(sampler, &row, limits, notes, screen));
     }
     if limits.is_empty() { Exit::CannotTell } else { Exit::Done }
 }

@@ -8,6 +8,7 @@ use soak::run::conductor::Report;
 use soak::run::plan::Plan;
 use soak::run::words::{ended, named};
 use soak::sensors::limit::Limit;
+use soak::sensors::sampler::Sampler;
 
 use crate::args::soak::Soak;
 use crate::terminal::Screen;
@@ -122,14 +123,14 @@ pub(crate) fn after(report: &Report, log: Option<&str>, screen: &Screen) -> Stri
 
 /// What can be read, and the limits.
 pub(crate) fn list(
-    headings: &[String],
+    sampler: &Sampler,
     row: &[Option<f64>],
     limits: &[(Watched, Limit)],
     notes: &[String],
     screen: &Screen,
 ) -> String {
     let mut table = Table::new(&[("reading", Side::Left), ("now", Side::Right)]);
-    for (heading, value) in headings.iter().zip(row) {
+    for (heading, value) in sampler.headings().iter().zip(row) {
         let (name, unit) = heading.rsplit_once(' ').unwrap_or((heading, ""));
         // A count has no unit: its last word is part of its name.
         let (name, unit) = if unit == "times" { (heading.as_str(), "") } else { (name, unit) };
@@ -138,6 +139,9 @@ pub(crate) fn list(
     }
     let mut out =
         if table.is_empty() { "Nothing can be read here.\n".to_owned() } else { table.render(screen.width) };
+    if let Some(from) = sampler.power_from() {
+        out.push_str(&wrapped(&format!("The processor's power comes from {from}."), screen));
+    }
     out.push('\n');
     if limits.is_empty() {
         out.push_str(&wrapped(

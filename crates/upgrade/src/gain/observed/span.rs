@@ -59,6 +59,14 @@ pub struct Span {
     pub clock_mhz: Option<f64>,
     /// Bytes a second between processor and memory.
     pub memory_bytes_s: Option<f64>,
+    /// Instructions that a running core did in a clock cycle.
+    pub instructions_per_cycle: Option<f64>,
+    /// Share of a running core's cycles in which its back end could take no instruction.
+    pub stalled_cycles: Option<f64>,
+    /// Share of a running core's slots for instructions that were lost to memory and caches.
+    pub memory_bound: Option<f64>,
+    /// Cache misses of all cores in a second.
+    pub misses_s: Option<f64>,
 }
 
 impl Span {

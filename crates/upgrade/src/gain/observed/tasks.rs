@@ -6,6 +6,7 @@ use quantity::measure::Quantity;
 use quantity::reading::{Figure, Origin, Reading};
 use quantity::text::significant;
 
+use crate::gain::observed::memory::{Basis, MemoryShare, memory_share};
 use crate::gain::observed::share::share;
 use crate::gain::observed::span::Span;
 use crate::machine::workload::{Attended, Task};
@@ -19,6 +20,8 @@ pub struct Observed {
     pub active: Figure<RatioDim>,
     /// Tasks; empty where nothing was wanted, or it was not watched for long enough.
     pub tasks: Vec<Task>,
+    /// How much of the running time went into waiting for memory.
+    pub memory: MemoryShare,
     /// What the machine waits for.
     pub verdict: Verdict,
     /// What that rests on, in sentences.
@@ -48,19 +51,20 @@ const RESTS: f64 = 0.02;
 const HOUSEKEEPING: f64 = 0.05;
 /// A machine waits for something if it does so in more than this share of its active time.
 const MOST: f64 = 0.6;
-/// Without a counter, up to this share of the time in which cores run they may in truth wait for memory
-/// (`common practice, no source`).
-const MEMORY_AT_MOST: f64 = 0.3;
 
 /// Kinds of span, by what most of their active looks found.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Kind {
+pub enum Kind {
+    /// One task wanted a processor.
     One,
+    /// Several did.
     Many,
+    /// None did, while something else was waited for.
     Elsewhere,
 }
 
-fn kind(span: &Span) -> Option<Kind> {
+/// The kind of a span; none for one that hardly anything was wanted in.
+pub fn kind(span: &Span) -> Option<Kind> {
     if span.active() < HOUSEKEEPING * span.looks() || span.active() == 0.0 {
         return None;
     }
@@ -74,8 +78,12 @@ fn kind(span: &Span) -> Option<Kind> {
     })
 }
 
-fn figure<D>(low: f64, high: f64) -> Figure<D> {
-    Reading::from_option(Interval::new(Quantity::from_si(low), Quantity::from_si(high)), Origin::Measured)
+fn figure<D>(low: f64, high: f64, origin: Origin) -> Figure<D> {
+    Reading::from_option(Interval::new(Quantity::from_si(low), Quantity::from_si(high)), origin)
+}
+
+fn counted<D>((low, high): (f64, f64)) -> Figure<D> {
+    figure(low, high, Origin::Measured)
 }
 
 /// Reads spans of a machine with so many threads that works `hours` a day as it did while it was watched.
@@ -83,8 +91,8 @@ fn figure<D>(low: f64, high: f64) -> Figure<D> {
 /// # Model
 /// Each span of some seconds is of the kind that most of its active looks are of; spans of a kind make a task. A
 /// look finds one task wanting a processor: serial; several: parallel; none while a disk is waited for, or
-/// graphics at their limit: elsewhere. What in this is waiting for memory no look can tell apart; it is
-/// given as an interval.
+/// graphics at their limit: elsewhere. What in this is waiting for memory no look can tell apart: it is an interval from
+/// the counters of that task's own spans, or a rule of thumb.
 pub fn observed(spans: &[Span], threads: u32, hours: Duration) -> Observed {
     let watched_s: f64 = spans.iter().map(|span| span.length_s).sum();
     let groups = |hits: fn(&Span) -> f64, of: fn(&Span) -> f64, wanted: &dyn Fn(&Span) -> bool| {
@@ -108,20 +116,30 @@ pub fn observed(spans: &[Span], threads: u32, hours: Duration) -> Observed {
         let many = groups(|span| f64::from(span.many), Span::active, &is);
         let elsewhere = groups(|span| f64::from(span.elsewhere), Span::active, &is);
         let (Some(one), Some(many), Some(elsewhere)) = (one, many, elsewhere) else { continue };
-        let kept = 1.0 - MEMORY_AT_MOST;
+        let memory = memory_share(&spans.iter().filter(|span| is(span)).collect::<Vec<_>>());
+        // The parts of the running time that went into work and not into waiting for memory.
+        let (least, most) = (1.0 - memory.high, 1.0 - memory.low);
+        let of_work = |of: (f64, f64)| figure(of.0 * least, of.1 * most, Origin::Estimated);
+        let running = (one.0 + many.0, (one.1 + many.1).min(1.0));
         tasks.push(Task {
             name: name.to_owned(),
-            time_a_day: figure::<DurationDim>(time.0 * hours.si(), time.1 * hours.si()),
-            serial: figure(one.0 * kept, one.1),
-            parallel: figure(many.0 * kept, many.1),
-            memory: figure(0.0, MEMORY_AT_MOST * (one.1 + many.1).min(1.0)),
-            elsewhere: figure(elsewhere.0, elsewhere.1),
+            time_a_day: counted::<DurationDim>((time.0 * hours.si(), time.1 * hours.si())),
+            serial: of_work(one),
+            parallel: of_work(many),
+            memory: figure(memory.low * running.0, memory.high * running.1, Origin::Estimated),
+            elsewhere: counted(elsewhere),
             attended: Attended::Waited,
             widest: widest(spans, &is, threads),
         });
     }
     let of_active = groups(|span| f64::from(span.elsewhere), Span::active, &|_| true);
-    let verdict = match (active, of_active) {
+    let memory = memory_share(&spans.iter().collect::<Vec<_>>());
+    // Waiting for memory is waiting too, as far as it was counted; a rule of thumb decides nothing.
+    let waits = of_active.map(|(low, high)| match memory.basis {
+        Basis::RuleOfThumb => (low, high),
+        Basis::Counted(_) => (low + (1.0 - low) * memory.low, high + (1.0 - high) * memory.high),
+    });
+    let verdict = match (active, waits) {
         _ if watched_s < LEAST_S => Verdict::TooShort,
         (Some((_, high)), _) if high < RESTS => Verdict::Rests,
         (Some(_), Some((low, _))) if low > MOST => Verdict::NotTheProcessor,
@@ -131,10 +149,11 @@ pub fn observed(spans: &[Span], threads: u32, hours: Duration) -> Observed {
     };
     Observed {
         watched: Quantity::from_si(watched_s),
-        active: active.map_or(Reading::Unknown, |(low, high)| figure(low, high)),
+        active: active.map_or(Reading::Unknown, counted),
         tasks,
         verdict,
-        evidence: evidence(spans, of_active),
+        evidence: evidence(spans, of_active, &memory),
+        memory,
     }
 }
 
@@ -159,7 +178,7 @@ fn percent(share: f64) -> String {
     Ratio::from_si(share).rounded(2)
 }
 
-fn evidence(spans: &[Span], elsewhere: Option<(f64, f64)>) -> Vec<String> {
+fn evidence(spans: &[Span], elsewhere: Option<(f64, f64)>, memory: &MemoryShare) -> Vec<String> {
     let mut out = Vec::new();
     let active: f64 = spans.iter().map(Span::active).sum();
     let looks: f64 = spans.iter().map(Span::looks).sum();
@@ -183,6 +202,14 @@ fn evidence(spans: &[Span], elsewhere: Option<(f64, f64)>) -> Vec<String> {
     }
     if let Some(graphics) = mean(spans, |span| span.graphics) {
         out.push(format!("Graphics worked in {} of the time.", percent(graphics)));
+    }
+    if active > 0.0 {
+        out.push(memory.words());
+    }
+    let cycles =
+        |span: &Span| span.instructions_per_cycle.filter(|_| span.busy.is_some_and(|busy| busy > 0.0));
+    if let Some(done) = mean(spans, cycles) {
+        out.push(format!("A running core did {} instructions in a clock cycle.", significant(done, 2)));
     }
     if let Some(bytes) = mean(spans, |span| span.memory_bytes_s) {
         out.push(format!("{} GB a second went between processor and memory.", significant(bytes / 1e9, 2)));
