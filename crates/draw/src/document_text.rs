@@ -6,8 +6,13 @@ use crate::wrap::wrap;
 
 /// The document.
 pub fn text(document: &Document, width: usize, paint: Paint) -> String {
-    let mut out = format!("{}\n", paint.text(Role::Heading, &document.title));
-    for block in &document.blocks {
+    format!("{}\n{}", paint.text(Role::Heading, &document.title), blocks(&document.blocks, width, paint))
+}
+
+/// Blocks alone, where a title stands elsewhere or nowhere.
+pub fn blocks(list: &[Block], width: usize, paint: Paint) -> String {
+    let mut out = String::new();
+    for block in list {
         let lines = match block {
             Block::Heading(words) => {
                 out.push('\n');

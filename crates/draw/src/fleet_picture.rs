@@ -5,7 +5,7 @@ use fleet::plan::FleetPlan;
 use fleet::terms::Goal;
 use quantity::money::Money;
 
-use crate::fleet_text::{Around, called};
+use crate::fleet_document::{Around, called};
 use crate::svg::{Anchor, Picture, axis_marks, number};
 use crate::wrap::shortened;
 

@@ -25,13 +25,23 @@ pub fn curve(problem: &Problem, steps: i64, time_limit: Option<Duration>) -> Res
         sums: chosen.sums,
         is_proved: chosen.proof == crate::choose::Proof::Optimal,
     };
+    // What fits a smaller budget fits a larger one: a search that was stopped does no worse than the one before it.
+    let mut best: Option<Sums> = None;
+    let mut at_least = |step: Step| {
+        let counts = problem.money_counts;
+        let kept = best.filter(|best| best.objective(counts) > step.sums.objective(counts));
+        let step = kept.map_or(step, |sums| Step { sums, is_proved: false, ..step });
+        best = Some(step.sums);
+        step
+    };
     let unlimited = choose(&Problem { budget: None, ..problem.clone() }, time_limit)?;
     let most = unlimited.sums.cost.max(0);
     let mut out = Vec::new();
     for step in 0..steps {
         let budget = most / steps.max(1) * step;
-        out.push(of(budget, &choose(&Problem { budget: Some(budget), ..problem.clone() }, time_limit)?));
+        let chosen = choose(&Problem { budget: Some(budget), ..problem.clone() }, time_limit)?;
+        out.push(at_least(of(budget, &chosen)));
     }
-    out.push(of(most, &unlimited));
+    out.push(at_least(of(most, &unlimited)));
     Ok(out)
 }

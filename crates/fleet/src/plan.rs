@@ -1,8 +1,9 @@
 //! The plan of a whole fleet.
 
+use core::ops::ControlFlow;
 use core::time::Duration;
 use std::sync::Mutex;
-use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
 use upgrade::part::id::PartId;
 use upgrade::part::library::Library;
@@ -68,20 +69,34 @@ pub struct FleetPlan {
     pub turns: Vec<Turn>,
 }
 
-/// Plans for a fleet. `progress` is told how many of how many groups are done.
+/// Told how many of how many groups are done; says whether to go on.
+pub type Progress<'a> = &'a (dyn Fn(usize, usize) -> ControlFlow<()> + Sync);
+
+/// Why there is no plan.
+#[derive(Debug, thiserror::Error)]
+pub enum NoPlan {
+    /// Nothing could be chosen.
+    #[error(transparent)]
+    Choose(#[from] ChooseError),
+    /// Nobody wants it any more.
+    #[error("it was stopped")]
+    Stopped,
+}
+
+/// Plans for a fleet.
 ///
 /// # Errors
-/// The solver fails; what is wrong with single groups is kept with them.
+/// The solver fails, or `progress` ended it; what is wrong with single groups is kept with them.
 pub fn plan(
     members: &[Member],
     library: &Library,
     terms: &Terms,
     time_limit: Option<Duration>,
-    progress: &(dyn Fn(usize, usize) + Sync),
-) -> Result<FleetPlan, ChooseError> {
+    progress: Progress<'_>,
+) -> Result<FleetPlan, NoPlan> {
     let groups = groups(members);
     let donors = donors(members, &groups, library, terms);
-    let found = weigh(members, &groups, library, &donors, terms, progress);
+    let found = weigh(members, &groups, library, &donors, terms, progress).ok_or(NoPlan::Stopped)?;
     let groups: Vec<Weighed> =
         groups.into_iter().zip(found).map(|(group, ways)| Weighed { group, ways }).collect();
     let scarce: Vec<PartId> = terms.stock.keys().cloned().collect();
@@ -91,17 +106,18 @@ pub fn plan(
     Ok(FleetPlan { groups, donors, scarce, problem, chosen, jobs, turns })
 }
 
-/// The ways of each group, on as many threads as there are cores.
+/// The ways of each group, on as many threads as there are cores; none where `progress` ended it.
 fn weigh(
     members: &[Member],
     groups: &[Group],
     library: &Library,
     donors: &Donors,
     terms: &Terms,
-    progress: &(dyn Fn(usize, usize) + Sync),
-) -> Vec<Result<Ways, NoWays>> {
+    progress: Progress<'_>,
+) -> Option<Vec<Result<Ways, NoWays>>> {
     let next = AtomicUsize::new(0);
     let done = AtomicUsize::new(0);
+    let is_stopped = AtomicBool::new(false);
     let found: Vec<Mutex<Option<Result<Ways, NoWays>>>> = groups.iter().map(|_| Mutex::new(None)).collect();
     let threads = std::thread::available_parallelism().map_or(1, core::num::NonZero::get);
     let work = || {
@@ -116,7 +132,12 @@ fn weigh(
                     *slot = Some(ways);
                 }
             }
-            progress(done.fetch_add(1, Ordering::Relaxed) + 1, groups.len());
+            if progress(done.fetch_add(1, Ordering::Relaxed) + 1, groups.len()).is_break() {
+                is_stopped.store(true, Ordering::Relaxed);
+            }
+            if is_stopped.load(Ordering::Relaxed) {
+                break;
+            }
         }
     };
     std::thread::scope(|scope| {
@@ -125,13 +146,11 @@ fn weigh(
         }
         work();
     });
-    found
-        .into_iter()
-        .map(|slot| {
-            let inner = slot.into_inner().ok().flatten();
-            inner.unwrap_or_else(|| Err(NoWays::Unknown { settle: Vec::new() }))
-        })
-        .collect()
+    let taken = |slot: Mutex<Option<Result<Ways, NoWays>>>| {
+        let inner = slot.into_inner().ok().flatten();
+        inner.unwrap_or_else(|| Err(NoWays::Unknown { settle: Vec::new() }))
+    };
+    (!is_stopped.into_inner()).then(|| found.into_iter().map(taken).collect())
 }
 
 fn problem(groups: &[Weighed], donors: &Donors, scarce: &[PartId], terms: &Terms) -> Problem {

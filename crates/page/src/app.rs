@@ -21,6 +21,7 @@ use crate::door::Door;
 use crate::kept::KeptFiles;
 use crate::library::{Base, LibraryNow, read};
 use crate::observing::Observing;
+use crate::pages::fleet::planned::Planned;
 use crate::pages::job::log::HowRead;
 use crate::pages::job::proof::Proofs;
 use crate::pages::lid::Lid;
@@ -53,6 +54,8 @@ pub struct App {
     pub curves: Works<Curve>,
     /// Pastes being pressed.
     pub pressings: Works<PasteJob>,
+    /// Plans of fleets.
+    pub fleets: Works<Planned>,
     /// Proofs of jobs.
     pub proofs: Proofs,
     /// The soak of this computer.
@@ -151,6 +154,7 @@ impl App {
             lids: Works::default(),
             curves: Works::default(),
             pressings: Works::default(),
+            fleets: Works::default(),
             proofs: Proofs::default(),
             soaking: Soaking::default(),
             observing: Observing::default(),

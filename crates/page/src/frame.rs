@@ -16,6 +16,8 @@ pub enum Place<'a> {
     Parts,
     /// The soak of this computer.
     Soak,
+    /// Many machines at once.
+    Fleet,
     /// What this computer does.
     Observe,
     /// A page of a machine: its id, its name, which page, and the parts that are changed.
@@ -58,6 +60,7 @@ pub fn framed(title: &str, place: Place<'_>, head: &Markup, body: &Markup) -> St
                     (way("/", "Bench", matches!(place, Place::Bench)))
                     (way("/jobs", "Records", matches!(place, Place::Records)))
                     (way("/parts", "Parts", matches!(place, Place::Parts)))
+                    (way("/fleet", "Fleet", matches!(place, Place::Fleet)))
                     (way("/observe", "Observe", matches!(place, Place::Observe)))
                     (way("/soak", "Soak", matches!(place, Place::Soak)))
                 }

@@ -17,8 +17,8 @@ use crate::ask::{Ask, Fields};
 use crate::door::{self, Door, LOCKED};
 use crate::keeping::LARGEST_LOG_BYTES;
 use crate::pages::{
-    asset, bench, check, compare, fits, handover, heat, job, lid, lists, machine, observe, parts, paste,
-    power, progress, records, routes, soak, warming,
+    asset, bench, check, compare, fits, fleet, handover, heat, job, lid, lists, machine, observe, parts,
+    paste, power, progress, records, routes, soak, warming,
 };
 use crate::pairing::same;
 use crate::{guard, photo};
@@ -164,6 +164,20 @@ async fn take_log(
     .await
 }
 
+/// Begins a fleet's plan: the form's fields, and the file `machines` where there is one.
+async fn take_fleet(State(app): State<Arc<App>>, form: Multipart) -> Response<Body> {
+    match with_file(form, "machines", fleet::LARGEST_BYTES).await {
+        Err(wrong) => wrong.response(),
+        Ok(sent) => {
+            run(app, move |app| {
+                has_token(app, sent.fields.get("token").map_or("", String::as_str))?;
+                fleet::begin(app, &sent.fields, (&sent.name, sent.bytes))
+            })
+            .await
+        }
+    }
+}
+
 /// Takes what was counted on another computer: fields `token` and the file `seen`.
 async fn take_seen(State(app): State<Arc<App>>, form: Multipart) -> Response<Body> {
     match with_file(form, "seen", observe::LARGEST_BYTES).await {
@@ -238,6 +252,16 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/machines/{machine}/warming", shows(warming::show))
         .route("/machines/{machine}/paste", shows(paste::show))
         .route("/machines/{machine}/film.svg", shows(paste::film_file))
+        .route(
+            "/fleet",
+            shows(fleet::show)
+                .merge(post(take_fleet).layer(DefaultBodyLimit::max(fleet::LARGEST_BYTES + (1 << 20)))),
+        )
+        .route("/fleet/{plan}", shows(fleet::planned::show))
+        .route("/fleet/{plan}/table.csv", shows(fleet::planned::table))
+        .route("/fleet/{plan}/problems.csv", shows(fleet::planned::problems))
+        .route("/fleet/{plan}/sheets", shows(fleet::planned::sheets))
+        .route("/fleet/{plan}/sheets/{file}", shows(fleet::planned::sheet))
         .route("/observe", shows(observe::show))
         .route("/observe/begin", takes(observe::begin))
         .route("/observe/stop", takes(observe::stop))

@@ -102,6 +102,12 @@ impl<T: Send + Sync + 'static> Works<T> {
         work.stands()
     }
 
+    /// Whether a computation about this was begun and is not forgotten.
+    pub fn knows(&self, about: &str) -> bool {
+        let works = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        works.iter().any(|(known, _)| known == about)
+    }
+
     /// What came out of the computation about this, if it is done.
     pub fn done(&self, about: &str) -> Option<Arc<T>> {
         let works = self.0.lock().unwrap_or_else(PoisonError::into_inner);

@@ -1,5 +1,6 @@
 //! Fleets of demo machines, with the demo's library.
 
+use core::ops::ControlFlow;
 use std::collections::BTreeMap;
 
 use fleet::choose::{Proof, sums};
@@ -41,7 +42,7 @@ fn terms(machine: &Machine) -> Terms {
     }
 }
 
-const QUIET: &(dyn Fn(usize, usize) + Sync) = &|_, _| {};
+const QUIET: fleet::plan::Progress<'_> = &|_, _| ControlFlow::Continue(());
 
 #[test]
 fn alike_machines_are_one_group_whatever_they_are_called() {

@@ -6,6 +6,7 @@ pub mod changes;
 pub mod check;
 pub mod compare;
 pub mod fits;
+pub mod fleet;
 pub mod handover;
 pub mod heat;
 pub mod job;

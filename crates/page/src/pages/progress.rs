@@ -64,8 +64,9 @@ pub fn stop(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     app.lids.stop(ask.form.text("about"));
     app.curves.stop(ask.form.text("about"));
     app.pressings.stop(ask.form.text("about"));
+    app.fleets.stop(ask.form.text("about"));
     let back = ask.form.text("back");
     // Only to places of this page.
-    let is_ours = back.starts_with("/machines/") && !back.contains("//");
+    let is_ours = (back.starts_with("/machines/") || back == "/fleet") && !back.contains("//");
     Ok(Answer::See(if is_ours { back.to_owned() } else { "/".to_owned() }))
 }

@@ -141,12 +141,25 @@ pub(crate) fn post(host: &str, path: &str, fields: &[(&str, &str)]) -> Request<B
 
 /// A form with a file, as a browser sends it.
 pub(crate) fn post_file(path: &str, file: (&str, &str, &[u8])) -> Request<Body> {
-    let (field, name, bytes) = file;
-    let mut body = format!(
-        "--line\r\nContent-Disposition: form-data; name=\"token\"\r\n\r\n{TOKEN}\r\n--line\r\n\
-         Content-Disposition: form-data; name=\"{field}\"; filename=\"{name}\"\r\n\r\n"
-    )
-    .into_bytes();
+    post_with_file(path, &[], file)
+}
+
+/// The same with other fields.
+pub(crate) fn post_with_file(
+    path: &str,
+    fields: &[(&str, &str)],
+    (field, name, bytes): (&str, &str, &[u8]),
+) -> Request<Body> {
+    let mut body = String::new();
+    for (field, value) in [("token", TOKEN)].iter().chain(fields) {
+        body.push_str(&format!(
+            "--line\r\nContent-Disposition: form-data; name=\"{field}\"\r\n\r\n{value}\r\n"
+        ));
+    }
+    body.push_str(&format!(
+        "--line\r\nContent-Disposition: form-data; name=\"{field}\"; filename=\"{name}\"\r\n\r\n"
+    ));
+    let mut body = body.into_bytes();
     body.extend_from_slice(bytes);
     body.extend_from_slice(b"\r\n--line--\r\n");
     Request::post(path)

@@ -4,6 +4,7 @@
 mod bench;
 mod borders;
 mod door;
+mod fleets;
 mod hostile;
 mod lists;
 mod observing;

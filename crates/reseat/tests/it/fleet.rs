@@ -176,10 +176,10 @@ fn machines_come_from_columns_files_too() {
 #[test]
 fn words_that_make_no_sense_are_told() {
     for (words, part) in [
-        (vec!["fleet", "demo", "--budget", "much"], "--budget much"),
+        (vec!["fleet", "demo", "--budget", "much"], "budget much"),
         (vec!["fleet", "demo", "--stock", "tern-2-rush"], "PART=COUNT"),
         (vec!["fleet", "demo", "--stock", "tern-2-rsh=3"], "no such part"),
-        (vec!["fleet", "demo", "--hours=-1"], "--hours"),
+        (vec!["fleet", "demo", "--hours=-1"], "hours -1"),
         (vec!["fleet", "/nowhere/at/all"], "/nowhere/at/all"),
     ] {
         let told = complains(&words, 2);

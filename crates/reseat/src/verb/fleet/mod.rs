@@ -1,24 +1,28 @@
 //! `fleet`: which of many machines to upgrade under one budget.
 
 mod sources;
-mod wanted;
 
+use core::ops::ControlFlow;
 use core::time::Duration;
 use std::io::IsTerminal as _;
 use std::path::Path;
 
+use desk::fleet::problems::problems_csv;
 use desk::fleet::sheets::sheets;
 use desk::fleet::table::{csv, table};
 use desk::fleet::take_in::TakenIn;
+use desk::fleet::terms::{Wanted, terms};
+use draw::document::Document;
+use draw::document_text;
+use draw::fleet_document::{self, Around, beginning};
 use draw::fleet_html::{Line, list};
-use draw::fleet_text::{Around, beginning};
 use fleet::answer::Answer;
 use fleet::curve::{Step, curve};
 use fleet::plan::{FleetPlan, plan};
-use fleet::terms::Terms;
+use fleet::terms::{Goal, Resale, Reuse, Terms};
 use upgrade::part::library::Library;
 
-use crate::args::fleet::Fleet;
+use crate::args::fleet::{Fleet, GoalArg};
 use crate::exit::{Exit, Failure};
 use crate::terminal::Screen;
 use crate::verb::file::{print, print_json, write};
@@ -33,6 +37,9 @@ enum FleetError {
     /// Nothing was read.
     #[error("no machine could be read{}", if *.0 > 0 { format!("; {} were refused for the reasons above", .0) } else { ": name a folder, a table, a record, a capture, or demo".to_owned() })]
     NoMachine(usize),
+    /// No time to choose in.
+    #[error("--time-limit {0} is no number of seconds from 0.1 to 86400")]
+    TimeLimit(f64),
     /// A folder could not be made.
     #[error("cannot make the folder {}", path.display())]
     Folder {
@@ -47,15 +54,21 @@ pub(crate) fn run(wanted: &Fleet, screen: &Screen) -> Result<Exit, Failure> {
     let (taken, library) = sources::take_in(wanted)?;
     sources::tell(&taken);
     if let Some(file) = &wanted.problems {
-        write(file, &sources::problems_csv(&taken))?;
+        write(file, &problems_csv(&taken))?;
     }
     if taken.members.is_empty() {
         return Err(FleetError::NoMachine(taken.refused.len()).into());
     }
-    let terms = wanted::terms(wanted, &taken.members, &library)?;
+    if !(0.1..=86_400.0).contains(&wanted.time_limit) {
+        return Err(FleetError::TimeLimit(wanted.time_limit).into());
+    }
+    let terms = terms(&wanted_of(wanted), &taken.members, &library)?;
     let limit = Some(Duration::try_from_secs_f64(wanted.time_limit).unwrap_or(Duration::from_secs(60)));
     let progress = Progress::new("planning groups");
-    let plan = plan(&taken.members, &library, &terms, limit, &|done, all| progress.tell(done, all))?;
+    let plan = plan(&taken.members, &library, &terms, limit, &|done, all| {
+        progress.tell(done, all);
+        ControlFlow::Continue(())
+    })?;
     progress.end();
     let wants_curve = wanted.curve || wanted.picture.svg.is_some() || wanted.picture.png.is_some();
     let each = limit.map(|limit| limit / u32::try_from(STEPS + 1).unwrap_or(1));
@@ -79,13 +92,27 @@ pub(crate) fn run(wanted: &Fleet, screen: &Screen) -> Result<Exit, Failure> {
     Ok(if open { Exit::CannotTell } else { Exit::Done })
 }
 
-fn text(plan: &FleetPlan, steps: Option<&[Step]>, around: &Around<'_>, screen: &Screen) -> String {
-    let mut text = draw::fleet_text::fleet(plan, around, screen.width, screen.paint);
-    if let Some(steps) = steps {
-        text.push('\n');
-        text.push_str(&draw::fleet_text::curve(steps, around, screen.width, screen.paint));
+fn wanted_of(wanted: &Fleet) -> Wanted {
+    Wanted {
+        budget: wanted.budget.clone(),
+        hours: wanted.hours,
+        goal: match wanted.goal {
+            GoalArg::Worth => Goal::Worth,
+            GoalArg::Hours => Goal::Hours,
+        },
+        years: wanted.years,
+        reuse: if wanted.no_reuse { Reuse::Never } else { Reuse::Welcome },
+        resale: if wanted.no_resale { Resale::Nothing } else { Resale::Counted },
+        stock: wanted.stock.clone(),
     }
-    text
+}
+
+fn text(plan: &FleetPlan, steps: Option<&[Step]>, around: &Around<'_>, screen: &Screen) -> String {
+    let mut blocks = fleet_document::blocks(plan, around);
+    if let Some(steps) = steps {
+        blocks.extend(fleet_document::curve(steps, around));
+    }
+    document_text::text(&Document { title: "The fleet".to_owned(), blocks }, screen.width, screen.paint)
 }
 
 fn write_table(file: &Path, plan: &FleetPlan, taken: &TakenIn, terms: &Terms) -> Result<(), Failure> {

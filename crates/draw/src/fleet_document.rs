@@ -1,4 +1,4 @@
-//! A fleet's plan as terminal text.
+//! A fleet's plan as blocks of a document.
 
 use fleet::answer::Answer;
 use fleet::choose::Proof;
@@ -11,9 +11,8 @@ use fleet::ways::Way;
 use quantity::money::Money;
 use quantity::text::significant;
 
-use crate::paint::{Paint, Role};
+use crate::document::Block;
 use crate::table::{Side, Table};
-use crate::wrap::wrap;
 
 /// What is said of a fleet besides its plan.
 #[derive(Debug, Clone, Copy)]
@@ -37,37 +36,19 @@ impl Around<'_> {
 }
 
 /// The plan.
-pub fn fleet(plan: &FleetPlan, around: &Around<'_>, width: usize, paint: Paint) -> String {
-    let mut out = String::new();
-    heading(&mut out, paint, "The fleet");
-    for line in beginning(plan, around) {
-        lines(&mut out, &line, width);
-    }
-    if !plan.jobs.is_empty() {
-        out.push('\n');
-        heading(&mut out, paint, "What to do");
-        out.push_str(&upgrades(plan, around).render(width));
-    }
-    let stays = stays(plan, around);
-    if !stays.is_empty() {
-        out.push('\n');
-        heading(&mut out, paint, "What stays as it is");
-        out.push_str(&stays.render(width));
-    }
-    let buying = buying(plan);
-    if !buying.is_empty() {
-        out.push('\n');
-        heading(&mut out, paint, "What to buy");
-        out.push_str(&buying.render(width));
-    }
-    let moving = moving(plan, around);
-    if !moving.is_empty() {
-        out.push('\n');
-        heading(&mut out, paint, "What moves, in this order");
-        for line in moving {
-            lines(&mut out, &line, width);
+pub fn blocks(plan: &FleetPlan, around: &Around<'_>) -> Vec<Block> {
+    let mut out: Vec<Block> = beginning(plan, around).into_iter().map(Block::Text).collect();
+    let mut part = |heading: &str, blocks: Vec<Block>| {
+        if !blocks.is_empty() {
+            out.push(Block::Heading(heading.to_owned()));
+            out.extend(blocks);
         }
-    }
+    };
+    let table = |table: Table| if table.is_empty() { Vec::new() } else { vec![Block::Table(table)] };
+    part("What to do", table(upgrades(plan, around)));
+    part("What stays as it is", table(stays(plan, around)));
+    part("What to buy", table(buying(plan)));
+    part("What moves, in this order", moving(plan, around).into_iter().map(Block::Item).collect());
     out
 }
 
@@ -242,15 +223,13 @@ fn moving(plan: &FleetPlan, around: &Around<'_>) -> Vec<String> {
     if said.len() > MOST {
         let more = said.len() - MOST;
         said.truncate(MOST);
-        said.push(format!("And {more} more: --table and --sheets hold them all."));
+        said.push(format!("And {more} more: the table of machines and the job sheets hold them all."));
     }
     said
 }
 
 /// What more money would bring.
-pub fn curve(steps: &[Step], around: &Around<'_>, width: usize, paint: Paint) -> String {
-    let mut out = String::new();
-    heading(&mut out, paint, "What more money would bring");
+pub fn curve(steps: &[Step], around: &Around<'_>) -> Vec<Block> {
     let value = match around.terms.goal {
         Goal::Worth => "worth less cost",
         Goal::Hours => "hours a year",
@@ -275,18 +254,5 @@ pub fn curve(steps: &[Step], around: &Around<'_>, width: usize, paint: Paint) ->
             if step.is_proved { String::new() } else { "not proved".to_owned() },
         ]);
     }
-    out.push_str(&table.render(width));
-    out
-}
-
-fn heading(out: &mut String, paint: Paint, text: &str) {
-    out.push_str(&paint.text(Role::Heading, text));
-    out.push('\n');
-}
-
-fn lines(out: &mut String, text: &str, width: usize) {
-    for line in wrap(text, width, 2) {
-        out.push_str(&line);
-        out.push('\n');
-    }
+    vec![Block::Heading("What more money would bring".to_owned()), Block::Table(table)]
 }
