@@ -3,14 +3,15 @@
 //
 // Forms are found by walking through the pages, so a new one is tested without a word here.
 //
-// Usage: node hostile.mjs PROGRAM FOLDER  -- the built program, and a folder for screenshots.
-import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+// Usage: node hostile.mjs PROGRAM FOLDER LIBRARY  -- the built program, a folder for screenshots, and the demo's library.
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { chromium } from 'playwright-core';
+import { tree } from './bench-tree.mjs';
 import { BROWSER, end, start } from './program.mjs';
 
-const [program, shots] = process.argv.slice(2);
+const [program, shots, demo] = process.argv.slice(2);
 mkdirSync(shots, { recursive: true });
 const HOSTILE = {
   markup: '"><img src=x onerror="window.ran=1"><script>window.ran=1</script><b id=bold>b</b>',
@@ -73,7 +74,7 @@ const everyField = async (page, addresses, size) => {
     await page.goto(address);
     for (const { place, shape, fields } of await forms(page)) {
       // What takes a machine away, closes the job or stops a computation has no text of its own, and would end the walk.
-      if (/away|close|phone|works/.test(shape)) { continue; }
+      if (/away|close|phone|works|undo/.test(shape)) { continue; }
       for (const field of fields) {
         if (seen.has(`${shape} ${field}`)) { continue; }
         seen.add(`${shape} ${field}`);
@@ -151,11 +152,84 @@ const names = async (page, base, size) => {
   }
 };
 
+/** Quoted as CSV has it. */
+const cell = (text) => `"${text.replaceAll('"', '""')}"`;
+
+/** A log that is called like that, whose headings, cells, loads and sensors are, up to the hand-over. */
+const logs = async (page, base, job, size) => {
+  const send = async (name, text) => {
+    await page.goto(`${job}/proof`);
+    await page.locator('#log').setInputFiles({ name: `${name.slice(0, 80).replaceAll('/', '')}.csv`, mimeType: 'text/csv', buffer: Buffer.from(text) });
+    await page.getByRole('button', { name: 'Keep the log' }).click();
+  };
+  for (const [kind, text] of Object.entries(HOSTILE)) {
+    const short = text.slice(0, 300);
+    const rows = (first) => Array.from({ length: 200 }, (_, at) => {
+      const loaded = at >= 60 && at < 140;
+      return `${at},${loaded ? 65 : 40},${loaded ? 65 : 5},${cell(loaded ? short : 'rest')},50${first}`;
+    }).join('\n');
+    // Sensors and loads may be called anything: this log is whole, and is kept at once.
+    await send(text, `# machine: ${text}\n# load: ${text}\ntime s,package °C,power W,load,${cell(`${short} °C`)}\n${rows('')}\n`);
+    must(page.url() === `${job}/proof`, `a log with ${kind} names is kept: ${page.url()} ${(await page.locator('main').innerText()).slice(0, 300)}`);
+    await harmless(page, `proof of a ${kind} log (${size})`);
+    const handed = await page.goto(`${job}/handover`);
+    await harmless(page, `hand-over with a ${kind} log (${size})`, handed.status());
+    for (const path of ['/handover.pdf', '/handover.html']) {
+      const reply = await page.context().request.get(job + path);
+      must(reply.ok(), `${path} with a ${kind} log: ${reply.status()}`);
+      must(path.endsWith('pdf') || !/<img src=x|<b id=bold/.test(await reply.text()), `${path}: markup of a ${kind} log came alive`);
+    }
+    // Columns that mean nothing: they are shown, named, and the log kept with that.
+    await send(text, `Zeit,${cell(text)},W,${cell(`${short}2`)},x\n${rows(cell(text))}\n`);
+    await harmless(page, `columns of a ${kind} log (${size})`);
+    await page.screenshot({ path: join(shots, `hostile-${kind}-columns-${size}.png`) });
+    const fields = page.locator('input[name=ours]');
+    await fields.nth(1).fill(text);
+    await page.getByRole('button', { name: 'Look again' }).click();
+    await harmless(page, `columns of a ${kind} log, misnamed (${size})`);
+    must(await fields.nth(1).inputValue() === text.replaceAll('\n', ''), `what was entered for a ${kind} column is still there`);
+    await fields.nth(0).fill('time s');
+    await fields.nth(1).fill('package °C');
+    await fields.nth(2).fill('power W');
+    await fields.nth(3).fill('load');
+    await page.getByRole('button', { name: 'Look again' }).click();
+    await harmless(page, `columns of a ${kind} log, named (${size})`);
+    await page.getByRole('button', { name: /^Keep the log/ }).click();
+    must(page.url() === `${job}/proof`, `a named ${kind} log is kept: ${page.url()} ${(await page.locator('main').innerText()).slice(0, 300)}`);
+    await harmless(page, `proof of a named ${kind} log (${size})`);
+  }
+};
+
+/** A list that is called like that, with such headings and cells: looked at, taken, and on every page afterwards. */
+const lists = async (page, base, size) => {
+  for (const [kind, text] of Object.entries(HOSTILE)) {
+    await page.goto(`${base}/parts/lists`);
+    const list = `id,name,price EUR,date,${cell(text)}\nskerry-fine,${cell(text)},7.50,2026-11-01,${cell(text)}\n${cell(text)},${cell(text)},${cell(text)},soon,${cell(`=${text}`)}\n`;
+    await page.locator('#list').setInputFiles({ name: `${text.slice(0, 80).replaceAll('/', '')}.csv`, mimeType: 'text/csv', buffer: Buffer.from(list) });
+    await page.getByLabel('Shop of its prices').fill(text.slice(0, 200));
+    await page.getByRole('button', { name: 'Look at it' }).click();
+    await harmless(page, `a ${kind} list (${size})`);
+    must(await page.getByRole('heading', { name: 'would change' }).count() === 1, `a ${kind} list is looked at: ${(await page.locator('main').innerText()).slice(0, 300)}`);
+    await page.screenshot({ path: join(shots, `hostile-${kind}-list-${size}.png`) });
+    const take = page.getByRole('button', { name: 'Take it in' });
+    if (await take.count() > 0) { await take.click(); await harmless(page, `a ${kind} list that was taken (${size})`); }
+    for (const path of ['/parts', '/parts/lists', '/parts/prices?part=skerry-fine', `/parts/prices?part=${encodeURIComponent(text.slice(0, 500))}`]) {
+      const reply = await page.goto(base + path);
+      await harmless(page, `${path.slice(0, 40)} after a ${kind} list (${size})`, reply.status());
+    }
+  }
+};
+
 const browser = await chromium.launch(BROWSER);
 try {
   for (const [size, viewport] of Object.entries(SIZES)) {
     const folder = mkdtempSync(join(tmpdir(), 'reseat-hostile-'));
-    const { child, open, base } = await start(program, folder);
+    // A library of the demo's files that takes lists, and sensors that are called like that.
+    const library = join(folder, 'parts');
+    mkdirSync(library);
+    for (const name of readdirSync(demo)) { writeFileSync(join(library, name), readFileSync(join(demo, name))); }
+    tree(join(folder, 'root'), { chip: HOSTILE.markup, label: HOSTILE.backwards });
+    const { child, open, base } = await start(program, folder, ['--library', library, '--sensors', join(folder, 'root')]);
     // The page's own policy stays in force: it is part of what is tested.
     const context = await browser.newContext({ viewport });
     const page = await context.newPage();
@@ -171,10 +245,23 @@ try {
       await page.goto(`${machine}/check?with=skerry-fine`);
       await page.getByRole('button', { name: 'Make the job sheet' }).click();
       const job = page.url().split('#')[0];
+      await logs(page, base, job, size);
+      await lists(page, base, size);
+      // Pages that are there only once a file was sent.
+      await page.goto(`${job}/proof`);
+      await page.locator('#log').setInputFiles({ name: 'log.csv', mimeType: 'text/csv', buffer: Buffer.from('a,b\\n1,2\\n') });
+      await page.getByRole('button', { name: 'Keep the log' }).click();
+      const columns = page.url();
+      await page.goto(`${base}/parts/lists`);
+      await page.locator('#list').setInputFiles({ name: 'list.csv', mimeType: 'text/csv', buffer: Buffer.from('id,price EUR,date\\nskerry-fine,8.25,2026-11-09\\n') });
+      await page.getByRole('button', { name: 'Look at it' }).click();
+      const list = page.url();
+      const number = job.split('/').pop();
       const { fields, sent } = await everyField(page, [
+        `${base}/soak`, `${base}/soak?job=${number}&side=after`, `${job}/proof`, columns, list, `${base}/parts/lists`,
         `${base}/`, `${base}/add/typed`, `${base}/parts`, ...OF_MACHINE.map((path) => machine + path), `${machine}?edit=setting.room`, `${machine}/compare?route=&route=skerry-fine`, job, `${job}/handover`,
       ], size);
-      must(fields > 20, `only ${fields} fields were found`);
+      must(fields > 45, `only ${fields} fields were found`);
       console.log(`hostile strings (${size}): ${fields} fields, ${sent} forms sent`);
     } finally {
       await context.close();

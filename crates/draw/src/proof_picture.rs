@@ -2,6 +2,7 @@
 
 use core::fmt::Write as _;
 
+use quantity::text::significant;
 use upgrade::proof::log::SoakLog;
 use upgrade::proof::soak::SoakRead;
 
@@ -166,7 +167,7 @@ fn panel(picture: &mut Picture, curve: &Curve<'_>, points: &[(f64, f64)], scales
             (x(60.0 * mark), power_top + POWER + 16.0),
             Anchor::Middle,
             "small",
-            &format!("{mark:.0}"),
+            &significant(mark, 3),
         );
     }
     picture.text((right + 10.0, power_top + POWER + 16.0), Anchor::Start, "small", "minutes");

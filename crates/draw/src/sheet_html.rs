@@ -27,7 +27,7 @@ input:checked+span{color:var(--done);text-decoration:line-through}:focus-visible
 .caution b{letter-spacing:.04em}.stop{border:2px solid var(--stop);padding:.3rem .6rem;font-weight:600}\
 textarea{width:100%;min-height:2.6rem;font:inherit;color:inherit;background:transparent;border:1px solid var(--line);border-radius:4px}\
 details{border-top:1px solid var(--line);padding:.5rem 0}summary{cursor:pointer;font-weight:600;min-height:44px}\
-@media print{@page{margin:14mm}body{max-width:none;font-size:10.5pt;padding:0;background:#fff;color:#000}textarea{border:0;border-bottom:1px solid #999;min-height:1.6rem}details>*{display:block}}";
+@media print{@page{margin:14mm}body{max-width:none;font-size:10.5pt;padding:0;background:#fff;color:#000}textarea{border:0;border-bottom:1px solid #999;min-height:1.6rem}details>*{display:block}details{break-inside:avoid;padding:.2rem 0}summary{min-height:0}h1,h2{break-after:avoid}label{min-height:0}}";
 
 /// Keeps ticks and notes in the browser, by the sheet's own key.
 const SCRIPT: &str = "\

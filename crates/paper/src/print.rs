@@ -47,6 +47,8 @@ const TITLE: f32 = 16.0;
 const HEADING: f32 = 11.5;
 /// Line to line, as a share of the letters' size.
 const LEADING: f32 = 1.32;
+/// A table that takes no more than this of a sheet is not broken.
+const SHORT: f32 = 0.5;
 /// Between the columns of a table.
 const GUTTER: f32 = 10.0;
 
@@ -81,14 +83,31 @@ fn widths(sheets: &Sheets, table: &Table) -> Vec<f32> {
     widths
 }
 
+/// The lines of a row's cells.
+fn lines(sheets: &Sheets, widths: &[f32], cells: &[String], weight: Weight) -> Vec<Vec<String>> {
+    let letters = sheets.letters(weight);
+    cells.iter().zip(widths).map(|(cell, width)| letters.lines(cell, TEXT, *width)).collect()
+}
+
+fn height(lines: &[Vec<String>]) -> f32 {
+    lines.iter().map(Vec::len).max().unwrap_or(1) as f32 * TEXT * LEADING + 4.0
+}
+
+fn headings(table: &Table) -> Vec<String> {
+    table.headings().iter().map(|(text, _)| text.clone()).collect()
+}
+
+/// How much room a table wants at once: all of it where it is short, else its heading and a row or two.
+fn wants(sheets: &Sheets, table: &Table) -> f32 {
+    let widths = widths(sheets, table);
+    let rows = table.rows().iter().map(|cells| height(&lines(sheets, &widths, cells, Weight::Plain)));
+    let whole = height(&lines(sheets, &widths, &headings(table), Weight::Bold)) + rows.sum::<f32>();
+    if whole <= SHORT * sheets.height() { whole } else { 4.0 * TEXT * LEADING }
+}
+
 fn row(sheets: &mut Sheets, table: &Table, widths: &[f32], cells: &[String], weight: Weight) {
-    let lines: Vec<Vec<String>> = cells
-        .iter()
-        .zip(widths)
-        .map(|(cell, width)| sheets.letters(weight).lines(cell, TEXT, *width))
-        .collect();
-    let count = lines.iter().map(Vec::len).max().unwrap_or(1);
-    let height = count as f32 * TEXT * LEADING + 4.0;
+    let lines = lines(sheets, widths, cells, weight);
+    let height = height(&lines);
     sheets.room(height);
     let mut x = 0.0;
     for ((lines, width), (_, side)) in lines.iter().zip(widths).zip(table.headings()) {
@@ -109,21 +128,30 @@ fn row(sheets: &mut Sheets, table: &Table, widths: &[f32], cells: &[String], wei
 
 fn set_table(sheets: &mut Sheets, table: &Table) {
     let widths = widths(sheets, table);
-    let headings: Vec<String> = table.headings().iter().map(|(text, _)| text.clone()).collect();
-    // The heading does not stand alone at a sheet's end.
-    sheets.room(3.0 * TEXT * LEADING);
+    let headings = headings(table);
+    // The heading does not stand alone at a sheet's end, and a short table is not broken.
+    sheets.room(wants(sheets, table));
     row(sheets, table, &widths, &headings, Weight::Bold);
     for cells in table.rows() {
+        // On the next sheet the headings stand again.
+        if !sheets.has_room(height(&lines(sheets, &widths, cells, Weight::Plain))) {
+            sheets.turn();
+            row(sheets, table, &widths, &headings, Weight::Bold);
+        }
         row(sheets, table, &widths, cells, Weight::Plain);
     }
     sheets.y += 4.0;
 }
 
-fn block(sheets: &mut Sheets, block: &Block) {
+fn block(sheets: &mut Sheets, block: &Block, next: Option<&Block>) {
     match block {
         Block::Heading(text) => {
             // A heading stays with what it heads.
-            sheets.room(HEADING * LEADING + 3.0 * TEXT * LEADING + 10.0);
+            let next = match next {
+                Some(Block::Table(table)) => wants(sheets, table),
+                _ => 3.0 * TEXT * LEADING,
+            };
+            sheets.room(HEADING * LEADING + next + 12.0);
             sheets.y += 10.0;
             running(sheets, 0.0, HEADING, Weight::Bold, text);
             sheets.y += 2.0;
@@ -176,8 +204,8 @@ pub fn pdf(document: &Document, paper: Paper) -> Result<Vec<u8>, NoPrint> {
     let mut sheets = Sheets::new(paper).ok_or(NoPrint::Font)?;
     running(&mut sheets, 0.0, TITLE, Weight::Bold, &document.title);
     sheets.y += 4.0;
-    for one in &document.blocks {
-        block(&mut sheets, one);
+    for (place, one) in document.blocks.iter().enumerate() {
+        block(&mut sheets, one, document.blocks.get(place + 1));
     }
     let mut pdf = Pdf::new();
     pdf.set_metadata(Metadata::new().title(document.title.clone()).language("en".to_owned()));

@@ -58,12 +58,31 @@ impl Sheets {
         }
     }
 
+    /// How far down a sheet may be filled.
+    fn bottom(&self) -> f32 {
+        self.paper.size_pt().1 - MARGIN - FOOT
+    }
+
+    /// Room on an empty sheet.
+    pub(crate) fn height(&self) -> f32 {
+        self.bottom() - MARGIN
+    }
+
+    /// Whether so much has room on this sheet; on an empty one everything has.
+    pub(crate) fn has_room(&self, height: f32) -> bool {
+        self.y + height <= self.bottom() || self.y <= MARGIN
+    }
+
+    /// Begins a new sheet.
+    pub(crate) fn turn(&mut self) {
+        self.done.push(core::mem::take(&mut self.now));
+        self.y = MARGIN;
+    }
+
     /// Makes sure of so much room, on a new sheet where this one has less.
     pub(crate) fn room(&mut self, height: f32) {
-        let bottom = self.paper.size_pt().1 - MARGIN - FOOT;
-        if self.y + height > bottom && self.y > MARGIN {
-            self.done.push(core::mem::take(&mut self.now));
-            self.y = MARGIN;
+        if !self.has_room(height) {
+            self.turn();
         }
     }
 
@@ -81,9 +100,8 @@ impl Sheets {
 
     /// A picture over the whole width, on a new sheet where this one has no room for it.
     pub(crate) fn picture(&mut self, picture: Vector) {
-        let bottom = self.paper.size_pt().1 - MARGIN - FOOT;
         // A picture that is higher than a sheet is drawn smaller.
-        let width = self.width().min(self.width() * (bottom - MARGIN) / picture.height(self.width()));
+        let width = self.width().min(self.width() * self.height() / picture.height(self.width()));
         let height = picture.height(width);
         self.room(height + 6.0);
         self.now.push(Mark::Picture { corner: (MARGIN, self.y + 2.0), width, picture });

@@ -39,18 +39,18 @@ pub fn show(app: &App, _ask: &Ask) -> Result<Answer, Wrong> {
                 " and make the job sheet of one." }
         } @else {
             div.table tabindex="0" role="region" aria-label="Jobs" {
-                table {
+                table.stack {
                     thead { tr { th scope="col" { "job" } th scope="col" { "machine" } th scope="col" { "begun" } th scope="col" { "closed" }
                         th.number scope="col" { "ticks" } th scope="col" { "proof" } th scope="col" { "hand-over" } } }
                     tbody { @for (job, done, soak) in &rows {
                         tr {
                             th scope="row" { a href={ "/jobs/" (job.id) } { (job.title) } }
-                            td { a href={ "/machines/" (job.machine) } { (job.machine) } }
-                            td { (words(job.begun_at)) }
-                            td { (job.closed_at.map_or_else(|| "open".to_owned(), words)) }
-                            td.number { (done) }
-                            td { a href={ "/jobs/" (job.id) "/proof" } aria-label={ "proof of " (job.title) ": " (soak) } { (soak) } }
-                            td { a href={ "/jobs/" (job.id) "/handover" } aria-label={ "hand-over of " (job.title) } { "hand-over" } }
+                            td data-label="machine" { a href={ "/machines/" (job.machine) } { (job.machine) } }
+                            td data-label="begun" { (words(job.begun_at)) }
+                            td data-label="closed" { (job.closed_at.map_or_else(|| "open".to_owned(), words)) }
+                            td.number data-label="ticks" { (done) }
+                            td data-label="proof" { a href={ "/jobs/" (job.id) "/proof" } aria-label={ "proof of " (job.title) ": " (soak) } { (soak) } }
+                            td data-label="hand-over" { a href={ "/jobs/" (job.id) "/handover" } aria-label={ "hand-over of " (job.title) } { "hand-over" } }
                         }
                     } }
                 }

@@ -80,7 +80,7 @@ fn front(bench: &OnBench, plan: &Plan) -> Markup {
     html! {
         form method="get" action={ "/machines/" (bench.kept.id) "/compare" } {
             div.table tabindex="0" role="region" aria-label="Routes that no cheaper one beats" {
-                table {
+                table.stack {
                     thead { tr {
                         th scope="col" { "compare" } th scope="col" { "route" }
                         th.number scope="col" { "net price" } th.number scope="col" { "saves a day" }
@@ -91,13 +91,13 @@ fn front(bench: &OnBench, plan: &Plan) -> Markup {
                             @if let (Some(found), Some(title), Some(ids)) = (plan.front.get(*at), plan.titles.get(*at), plan.parts.get(*at)) {
                                 @let ids: Vec<String> = ids.iter().map(|id| id.text().to_owned()).collect();
                                 tr {
-                                    td { input type="checkbox" name="route" value=(ids.join(" ")) aria-label={ "compare " (title) }; }
+                                    td data-label="compare" { input type="checkbox" name="route" value=(ids.join(" ")) aria-label={ "compare " (title) }; }
                                     th scope="row" { a href={ "/machines/" (bench.kept.id) "/check" (with_query(&ids)) } { (title) } }
-                                    td.number { (Money::from_minor(found.objectives.cost, plan.currency)) }
-                                    td.number { (time_a_day(found.objectives.saved_s()).trim_end_matches(" a day")) }
-                                    td.number { (significant(found.objectives.energy_wh as f64 / 1000.0, 3)) " kWh" }
-                                    td.number { (found.objectives.minutes) " min" }
-                                    td.number { (found.objectives.risk) }
+                                    td.number data-label="net price" { (Money::from_minor(found.objectives.cost, plan.currency)) }
+                                    td.number data-label="saves a day" { (time_a_day(found.objectives.saved_s()).trim_end_matches(" a day")) }
+                                    td.number data-label="energy a year" { (format!("{} kWh", significant(found.objectives.energy_wh as f64 / 1000.0, 3))) }
+                                    td.number data-label="bench" { (found.objectives.minutes) " min" }
+                                    td.number data-label="risk" { (found.objectives.risk) }
                                 }
                             }
                         }

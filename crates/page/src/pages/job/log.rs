@@ -57,9 +57,17 @@ impl Reading {
     }
 
     fn words(&self) -> String {
-        let told = report::text(&self.problems, std::slice::from_ref(&self.source));
-        // On a page columns are named in the form, not by an option.
-        told.replace("by --column OURS=THEIRS", "in the table of its columns")
+        let mut problems = self.problems.clone();
+        for help in problems.iter_mut().filter_map(|problem| problem.help.as_mut()) {
+            // On a page columns are named in the form, not by an option.
+            if let Some((before, (_, after))) = help
+                .split_once("by --column ")
+                .and_then(|(before, rest)| Some((before, rest.split_once("THEIRS")?)))
+            {
+                *help = format!("{before}in the table of its columns{}", after.trim_start_matches('"'));
+            }
+        }
+        report::text(&problems, std::slice::from_ref(&self.source))
     }
 }
 
@@ -188,7 +196,7 @@ pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
                 }
             }
             datalist id="ours" { @for ours in OURS { option value=(ours) {} } }
-            p {
+            p.ways {
                 button type="submit" name="do" value="look" { "Look again" } " "
                 @if reading.can_be_kept() {
                     button type="submit" name="do" value="keep" {

@@ -204,7 +204,7 @@ fn form(app: &App, id: &str) -> Markup {
                 label for="log" { "Log: CSV or Parquet, at most " (LARGEST_LOG_BYTES >> 20) " MiB, unpacked too" }
                 input id="log" type="file" name="log" accept=".csv,.parquet,.txt,text/csv" required;
             }
-            p {
+            p.ways {
                 button type="submit" name="do" value="keep" { "Keep the log" } " "
                 button type="submit" name="do" value="look" { "Look at its columns first" }
             }

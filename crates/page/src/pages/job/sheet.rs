@@ -103,6 +103,10 @@ impl View<'_> {
                             div.body {
                                 (step_body(step))
                                 @if matches!(step.id, "paste") { p { a href={ "/machines/" (job.bench.kept.id) "/paste" (with_query(&job.kept.parts)) } { "How the paste should spread" } } }
+                                @if let Some(side) = step.id.strip_prefix("soak-").filter(|_| self.device == "bench") {
+                                    p.no-print { a href={ "/soak?job=" (job.kept.id) "&side=" (side) } { "Run it on this computer" } ", or "
+                                        a href={ (self.base) "/proof" } { "send the log of another" } }
+                                }
                                 (self.notes(step.id, &job.entries))
                                 (photos(step.id))
                             }
