@@ -11,8 +11,9 @@ fn told<D: Dimension>(figure: &Figure<D>) -> String {
     figure.known().map_or("unknown".to_owned(), |known| known.rounded(3))
 }
 
-/// How long it was watched, the tasks it would be planned with, what it waits for, and what that rests on.
-pub fn blocks(found: &Observed) -> Vec<Block> {
+/// How long it was watched, the tasks it would be planned with, what it waits for, and what that rests on; with what kept
+/// a counter from counting.
+pub fn blocks(found: &Observed, not_counted: &[String]) -> Vec<Block> {
     let mut out = vec![Block::Text(format!(
         "Watched for {}; something was wanted in {} of it.",
         found.watched.rounded(3),
@@ -42,6 +43,7 @@ pub fn blocks(found: &Observed) -> Vec<Block> {
         out.push(Block::Table(table));
     }
     out.push(Block::Heading(found.verdict.words().to_owned()));
-    out.extend(found.evidence.iter().map(|one| Block::Item(one.clone())));
+    let not_counted = if found.active.is_unknown() { &[] } else { not_counted };
+    out.extend(found.evidence.iter().chain(not_counted).map(|one| Block::Item(one.clone())));
     out
 }

@@ -8,9 +8,10 @@ use std::time::Instant;
 use soak::watcher::{SPAN_S, Watcher};
 use store::open::At;
 use survey::root::Root;
+use upgrade::gain::observed::compact::{MOST_SPANS, compact};
 use upgrade::gain::observed::span::Span;
 
-/// Longest watch from the page, so that what is kept of it stays small.
+/// Longest watch from the page.
 pub const LONGEST_S: f64 = 86_400.0;
 
 /// What was counted so far.
@@ -26,6 +27,8 @@ pub struct Seen {
     pub length_s: f64,
     /// Whether it goes on.
     pub runs: bool,
+    /// What kept a counter from counting, in words.
+    pub not_counted: Vec<String>,
 }
 
 /// The watch that the page began.
@@ -77,7 +80,7 @@ impl Observing {
             .name("observe".to_owned())
             .spawn(move || watch(watcher, length_s, &shown, &stop))
             .map_err(|error| unreadable(&error))?;
-        *seen = Seen { threads, begun: Some(now), length_s, runs: true, spans: Vec::new() };
+        *seen = Seen { threads, begun: Some(now), length_s, runs: true, ..Seen::default() };
         Ok(())
     }
 
@@ -109,7 +112,10 @@ fn watch(mut watcher: Watcher, length_s: f64, shown: &Mutex<Seen>, stop: &Atomic
             break;
         }
         let span = watcher.span(begun, left_s.min(SPAN_S), &asked);
-        locked(shown).spans.push(span);
+        let mut seen = locked(shown);
+        seen.spans.push(span);
+        compact(&mut seen.spans, MOST_SPANS);
+        seen.not_counted = watcher.not_counted();
     }
     locked(shown).runs = false;
 }

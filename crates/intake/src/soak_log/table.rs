@@ -74,7 +74,7 @@ pub(super) fn read(
     if !has(|kind| *kind == Kind::Time) {
         let known = NAMES.join(", ");
         let help = format!(
-            "name the column, as \"time s\", or say which it is by --column time=THEIRS; ours are {known}"
+            "name the column, as \"time s\", or say which it is by --column OURS=THEIRS; ours are {known}"
         );
         problems.error(first, "time", "no column holds a time".to_owned(), Some(help));
         return None;

@@ -127,7 +127,7 @@ pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
     let hours_a_day = ask.query.get("hours").unwrap_or(HOURS);
     let found = found(&seen, hours(hours_a_day)?);
     let has_tasks = found.as_ref().is_some_and(|found| !found.tasks.is_empty());
-    let result = html! { @if let Some(found) = &found { (blocks(&observed_document::blocks(found))) } };
+    let result = html! { @if let Some(found) = &found { (blocks(&observed_document::blocks(found, &seen.not_counted))) } };
     let head = html! { @if seen.runs { noscript { meta http-equiv="refresh" content="10"; } } };
     let body = html! {
         h1 { "What this computer does" }

@@ -139,19 +139,19 @@ pub(crate) fn post(host: &str, path: &str, fields: &[(&str, &str)]) -> Request<B
         .unwrap()
 }
 
-/// A form with a file, as a browser sends it.
+/// A form with a file and this run's token.
 pub(crate) fn post_file(path: &str, file: (&str, &str, &[u8])) -> Request<Body> {
-    post_with_file(path, &[], file)
+    form_with_file(path, &[("token", TOKEN)], file)
 }
 
-/// The same with other fields.
-pub(crate) fn post_with_file(
+/// A form with a file, as browsers send it (RFC 7578).
+pub(crate) fn form_with_file(
     path: &str,
     fields: &[(&str, &str)],
     (field, name, bytes): (&str, &str, &[u8]),
 ) -> Request<Body> {
     let mut body = String::new();
-    for (field, value) in [("token", TOKEN)].iter().chain(fields) {
+    for (field, value) in fields {
         body.push_str(&format!(
             "--line\r\nContent-Disposition: form-data; name=\"{field}\"\r\n\r\n{value}\r\n"
         ));
@@ -159,9 +159,7 @@ pub(crate) fn post_with_file(
     body.push_str(&format!(
         "--line\r\nContent-Disposition: form-data; name=\"{field}\"; filename=\"{name}\"\r\n\r\n"
     ));
-    let mut body = body.into_bytes();
-    body.extend_from_slice(bytes);
-    body.extend_from_slice(b"\r\n--line--\r\n");
+    let body = [body.as_bytes(), bytes, b"\r\n--line--\r\n"].concat();
     Request::post(path)
         .header(header::HOST, HOST)
         .header(header::ORIGIN, format!("http://{HOST}"))

@@ -2,7 +2,7 @@
 
 use axum::http::StatusCode;
 
-use crate::bench::{Bench, post_with_file};
+use crate::bench::{Bench, TOKEN, form_with_file};
 
 const TABLE: &str = "\
 id,name,processor.id,board.id,firmware,memory.id,cooler.id,supply.id,case.id,setting.days_a_year
@@ -15,7 +15,14 @@ task = [{ name = \"rendering\", time_a_day = \"2 h\", serial = \"10 %\", paralle
 wishes = { hour_value = \"10 EUR\", second_hand = \"welcome\" }\n";
 
 fn fields<'a>(more: &[(&'a str, &'a str)]) -> Vec<(&'a str, &'a str)> {
-    let usual = [("which", "file"), ("common", COMMON), ("years", "3"), ("goal", "worth"), ("reuse", "yes")];
+    let usual = [
+        ("token", TOKEN),
+        ("which", "file"),
+        ("common", COMMON),
+        ("years", "3"),
+        ("goal", "worth"),
+        ("reuse", "yes"),
+    ];
     usual
         .into_iter()
         .filter(|(name, _)| more.iter().all(|(other, _)| other != name))
@@ -24,7 +31,7 @@ fn fields<'a>(more: &[(&'a str, &'a str)]) -> Vec<(&'a str, &'a str)> {
 }
 
 fn begin(bench: &Bench, more: &[(&str, &str)], table: &str) -> crate::bench::Got {
-    bench.send(post_with_file("/fleet", &fields(more), ("machines", "machines.csv", table.as_bytes())))
+    bench.send(form_with_file("/fleet", &fields(more), ("machines", "machines.csv", table.as_bytes())))
 }
 
 fn done(bench: &Bench, at: &str) -> String {

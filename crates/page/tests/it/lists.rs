@@ -5,13 +5,13 @@ use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use axum::body::Body;
-use axum::http::{Request, StatusCode, header};
+use axum::http::{Request, StatusCode};
 use imports::mapping::Mapping;
 use imports::{preview, shelf, tables};
 use page::library::Base;
 use store::open::Store;
 
-use crate::bench::{Bench, Got, HOST, TOKEN, cookie};
+use crate::bench::{Bench, Got, HOST, TOKEN, form_with_file};
 
 static NEXT: AtomicUsize = AtomicUsize::new(0);
 
@@ -69,26 +69,7 @@ impl World {
 
 /// A form with a file, as browsers send it (RFC 7578).
 fn send(token: &str, fields: &[(&str, &str)], name: &str, list: &[u8]) -> Request<Body> {
-    let mut body = Vec::new();
-    for (field, value) in [("token", token)].iter().chain(fields) {
-        body.extend_from_slice(
-            format!("--line\r\nContent-Disposition: form-data; name=\"{field}\"\r\n\r\n{value}\r\n")
-                .as_bytes(),
-        );
-    }
-    body.extend_from_slice(
-        format!("--line\r\nContent-Disposition: form-data; name=\"list\"; filename=\"{name}\"\r\n\r\n")
-            .as_bytes(),
-    );
-    body.extend_from_slice(list);
-    body.extend_from_slice(b"\r\n--line--\r\n");
-    Request::post("/parts/lists")
-        .header(header::HOST, HOST)
-        .header(header::ORIGIN, format!("http://{HOST}"))
-        .header(header::COOKIE, cookie())
-        .header(header::CONTENT_TYPE, "multipart/form-data; boundary=line")
-        .body(Body::from(body))
-        .unwrap()
+    form_with_file("/parts/lists", &[&[("token", token)], fields].concat(), ("list", name, list))
 }
 
 #[test]

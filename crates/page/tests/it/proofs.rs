@@ -1,9 +1,9 @@
 //! Soak logs of a job: taken in, kept, proven, handed over.
 
 use axum::body::Body;
-use axum::http::{Request, StatusCode, header};
+use axum::http::{Request, StatusCode};
 
-use crate::bench::{Bench, Got, HOST, TOKEN, cookie};
+use crate::bench::{Bench, Got, TOKEN, form_with_file};
 
 /// A form with a file, as browsers send it (RFC 7578).
 fn with_log(job: &str, side: &str, text: &str, token: &str) -> Request<Body> {
@@ -11,23 +11,7 @@ fn with_log(job: &str, side: &str, text: &str, token: &str) -> Request<Body> {
 }
 
 fn with_file(job: &str, fields: &[(&str, &str)], name: &str, bytes: &[u8]) -> Request<Body> {
-    let mut body = String::new();
-    for (field, value) in fields {
-        body.push_str(&format!(
-            "--line\r\nContent-Disposition: form-data; name=\"{field}\"\r\n\r\n{value}\r\n"
-        ));
-    }
-    body.push_str(&format!(
-        "--line\r\nContent-Disposition: form-data; name=\"log\"; filename=\"{name}\"\r\n\r\n"
-    ));
-    let body = [body.as_bytes(), bytes, b"\r\n--line--\r\n"].concat();
-    Request::post(format!("{job}/logs"))
-        .header(header::HOST, HOST)
-        .header(header::ORIGIN, format!("http://{HOST}"))
-        .header(header::COOKIE, cookie())
-        .header(header::CONTENT_TYPE, "multipart/form-data; boundary=line")
-        .body(Body::from(body))
-        .unwrap()
+    form_with_file(&format!("{job}/logs"), fields, ("log", name, bytes))
 }
 
 fn token_of(page: &str) -> String {

@@ -5,8 +5,7 @@ use std::io::Write as _;
 use std::path::Path;
 use std::time::Instant;
 
-use draw::paint::Role;
-use draw::table::{Side, Table};
+use draw::{document_text, observed_document};
 use intake::machine::edit::with_tasks;
 use intake::problem::{Problem, Severity, SourceFile};
 use intake::{observation, report};
@@ -16,7 +15,7 @@ use serde_json::{Value, json};
 use soak::processor::thread_time;
 use soak::watcher::{SPAN_S, Watcher, own_share};
 use survey::root::Root;
-use upgrade::gain::observed::compact::compact;
+use upgrade::gain::observed::compact::{MOST_SPANS, compact};
 use upgrade::gain::observed::memory::Basis;
 use upgrade::gain::observed::span::Span;
 use upgrade::gain::observed::tasks::{Observed, Verdict, observed};
@@ -31,8 +30,6 @@ use crate::verb::load::source;
 /// Longest watch, so that every run ends.
 const LONGEST_S: f64 = 31.0 * 86_400.0;
 
-/// Most spans that are held: six days of one by one.
-const MOST_SPANS: usize = 50_000;
 /// Rows between two orders to put what is written on the disk: a minute.
 const ROWS_A_SYNC: usize = 6;
 
@@ -139,46 +136,8 @@ fn told<D: Dimension>(figure: &Figure<D>) -> String {
 }
 
 fn text(found: &Observed, seen: &Seen, screen: &Screen) -> String {
-    let wrapped = |words: &str| draw::wrap::wrap(words, screen.width, 2).join("\n") + "\n";
-    let mut out = format!(
-        "Watched for {}; something was wanted in {} of it.\n",
-        found.watched.rounded(3),
-        told(&found.active)
-    );
-    if !found.tasks.is_empty() {
-        let mut table = Table::new(&[
-            ("task", Side::Left),
-            ("time a day", Side::Right),
-            ("serial", Side::Right),
-            ("parallel", Side::Right),
-            ("memory", Side::Right),
-            ("elsewhere", Side::Right),
-            ("widest", Side::Right),
-        ]);
-        for task in &found.tasks {
-            table.row([
-                task.name.clone(),
-                told(&task.time_a_day),
-                told(&task.serial),
-                told(&task.parallel),
-                told(&task.memory),
-                told(&task.elsewhere),
-                task.widest.map_or("all".to_owned(), |widest| widest.to_string()),
-            ]);
-        }
-        out.push_str(&table.render(screen.width));
-    }
-    let role = if found.verdict == Verdict::NotTheProcessor { Role::Careful } else { Role::Heading };
-    out.push_str(&screen.paint.text(role, found.verdict.words()));
-    out.push('\n');
-    for one in &found.evidence {
-        out.push_str(&wrapped(&format!("- {one}")));
-    }
-    if found.active.known().is_some() {
-        for one in &seen.not_counted {
-            out.push_str(&wrapped(&format!("- {one}")));
-        }
-    }
+    let blocks = observed_document::blocks(found, &seen.not_counted);
+    let mut out = document_text::blocks(&blocks, screen.width, screen.paint);
     if let Some(share) = seen.share {
         out.push_str(&format!("Watching took {:.2} % of one core.\n", 100.0 * share));
     }

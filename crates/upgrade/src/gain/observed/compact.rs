@@ -3,6 +3,9 @@
 use crate::gain::observed::span::Span;
 use crate::gain::observed::tasks::{Kind, kind};
 
+/// Most spans that need be held: six days of ten seconds each, one by one.
+pub const MOST_SPANS: usize = 50_000;
+
 /// Makes them fewer where there are more than `most`: of each kind, two that follow each other become one.
 ///
 /// # Model
