@@ -2,37 +2,18 @@
 // are real and short; the sensors are a folder of files that this script lets warm and cool.
 //
 // Usage: node soak-and-lists.mjs PROGRAM FOLDER  -- the built program, and a folder for screenshots.
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { chromium } from 'playwright-core';
 import { live, tree } from './bench-tree.mjs';
-import { SIZES, ended, looker, must } from './look.mjs';
-import { BROWSER, end, start } from './program.mjs';
+import { ended, looker, must } from './look.mjs';
+import { BROWSER } from './program.mjs';
+import { opened } from './window.mjs';
 
 const [program, shots] = process.argv.slice(2);
 mkdirSync(shots, { recursive: true });
 const look = looker(shots);
 const words = async (page) => page.locator('main').innerText();
-
-/** A window on a program that was started with more words. */
-const opened = async (browser, view, more, walk) => {
-  const folder = mkdtempSync(join(tmpdir(), 'reseat-walk-'));
-  const { child, base, open } = await start(program, folder, more(folder));
-  const context = await browser.newContext({ viewport: SIZES[view.size], javaScriptEnabled: view.scripts, bypassCSP: view.scripts });
-  const page = await context.newPage();
-  page.setDefaultTimeout(15_000);
-  page.on('pageerror', (error) => must(false, `a script failed: ${error.message}`));
-  page.on('request', (request) => must(request.url().startsWith(base) || request.url().startsWith('data:'), `asked outside: ${request.url()}`));
-  try {
-    await page.goto(open);
-    await walk(page, { folder, base });
-  } finally {
-    await context.close();
-    end(child);
-    rmSync(folder, { recursive: true, force: true });
-  }
-};
 
 /** Fills the form of a soak and begins it; the sensors follow. */
 const soak = async (page, folder, { time, rest, resistance }) => {
@@ -67,7 +48,7 @@ const foreign = () => {
   return `${HEADINGS.map((one) => `"${one.replaceAll('"', '""')}"`).join(';')}\n${rows.join('\n')}\n`;
 };
 
-const soaks = (browser, view) => opened(browser, view, (folder) => {
+const soaks = (browser, view) => opened(program, browser, view, (folder) => {
   tree(join(folder, 'root'));
   return ['--sensors', join(folder, 'root')];
 }, async (page, { folder, base }) => {
@@ -148,7 +129,7 @@ const LIST = () => {
   return `${rows.join('\n')}\n`;
 };
 
-const lists = (browser, view) => opened(browser, view, (folder) => {
+const lists = (browser, view) => opened(program, browser, view, (folder) => {
   const library = join(folder, 'parts');
   mkdirSync(library);
   writeFileSync(join(library, 'own.toml'), '[[paste]]\nid = "paste-0"\nname = "Paste nought"\nmaker = "Skerry"\nconductivity = "5 W/mK"\n');

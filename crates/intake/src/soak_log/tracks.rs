@@ -76,7 +76,7 @@ pub(super) fn log(about: About, table: Table, problems: &mut Problems<'_>) -> So
             "package",
             Severity::Warning,
             "no temperature of the processor, neither its package's nor a core's: nothing can be said of its heat path".to_owned(),
-            Some("say which column it is by --column \"package °C=THEIRS\"".to_owned()),
+            Some("say which column it is by --column OURS=THEIRS, with \"package °C\" as ours".to_owned()),
         );
     }
     log
