@@ -249,11 +249,11 @@ try {
       await lists(page, base, size);
       // Pages that are there only once a file was sent.
       await page.goto(`${job}/proof`);
-      await page.locator('#log').setInputFiles({ name: 'log.csv', mimeType: 'text/csv', buffer: Buffer.from('a,b\\n1,2\\n') });
+      await page.locator('#log').setInputFiles({ name: 'log.csv', mimeType: 'text/csv', buffer: Buffer.from('a,b\n1,2\n') });
       await page.getByRole('button', { name: 'Keep the log' }).click();
       const columns = page.url();
       await page.goto(`${base}/parts/lists`);
-      await page.locator('#list').setInputFiles({ name: 'list.csv', mimeType: 'text/csv', buffer: Buffer.from('id,price EUR,date\\nskerry-fine,8.25,2026-11-09\\n') });
+      await page.locator('#list').setInputFiles({ name: 'list.csv', mimeType: 'text/csv', buffer: Buffer.from('id,price EUR,date\nskerry-fine,8.25,2026-11-09\n') });
       await page.getByRole('button', { name: 'Look at it' }).click();
       const list = page.url();
       const number = job.split('/').pop();

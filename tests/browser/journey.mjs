@@ -104,6 +104,10 @@ const journey = async (browser, view) => {
     must((await page.locator('main').innerText()).includes('fresh'), 'the record has fresh paste now');
     await page.getByRole('navigation', { name: 'Places' }).getByRole('link', { name: 'Records' }).click();
     await look(page, '16-records', view);
+    for (const place of ['Fleet', 'Observe', 'Soak']) {
+      await page.getByRole('navigation', { name: 'Places' }).getByRole('link', { name: place }).click();
+      await look(page, `18-${place.toLowerCase()}`, view);
+    }
     await page.getByRole('navigation', { name: 'Places' }).getByRole('link', { name: 'Parts' }).click();
     await look(page, '17-parts', view);
     // What the page kept is plain files by command, and a store again out of them.

@@ -164,6 +164,23 @@ mod tests {
     use super::{Side, Table};
 
     #[test]
+    fn cells_of_a_wide_table_carry_their_headings_for_phones() {
+        let table = |columns: &[&str]| {
+            let headings: Vec<(&str, Side)> = columns.iter().map(|name| (*name, Side::Right)).collect();
+            let mut table = Table::new(&headings);
+            table.row(columns.iter().map(|name| format!("of {name}")));
+            table.html().into_string()
+        };
+        let wide = table(&["row", "<b>", "price"]);
+        assert!(wide.contains("<table class=\"stack\">"), "{wide}");
+        for (heading, cell) in [("row", "of row"), ("&lt;b&gt;", "of &lt;b&gt;"), ("price", "of price")] {
+            assert!(wide.contains(&format!("data-label=\"{heading}\">{cell}<")), "{wide}");
+        }
+        let narrow = table(&["row", "price"]);
+        assert!(!narrow.contains("data-label") && !narrow.contains("stack"), "{narrow}");
+    }
+
+    #[test]
     fn numbers_stand_right_and_wide_cells_break() {
         let mut table = Table::new(&[("part", Side::Left), ("W", Side::Right)]);
         table.row(["a processor with a long name".to_owned(), "95".to_owned()]);

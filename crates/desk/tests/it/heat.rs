@@ -82,7 +82,27 @@ fn an_unknown_room_is_said_and_drawn_so() {
     assert!(path.settle.contains("room"), "{}", path.settle);
     let picture = draw::heat_picture::heat(&path);
     assert!(picture.contains("not known") && !picture.contains("<script"), "{picture}");
+    let narrow = draw::heat_narrow_picture::heat(&path);
+    assert!(narrow.contains("not known") && !narrow.contains("<script"), "{narrow}");
     assert!(draw::heat_text::heat(&path, 80, draw::paint::Paint::Plain).contains("unknown"));
+}
+
+/// The picture for phones leaves nothing out of what the wide one says of the landings, and fits a phone.
+#[test]
+fn the_narrow_staircase_has_every_landing_and_step() {
+    let all = library();
+    for name in intake::demo::NAMES {
+        let machine = machine(name, &all);
+        let path = heat_path(&Proposal { now: &machine, changes: Changes::default(), library: &all.library });
+        let (wide, narrow) = (draw::heat_picture::heat(&path), draw::heat_narrow_picture::heat(&path));
+        assert!(narrow.contains("width=\"328\""), "{narrow}");
+        let bands = |picture: &str| picture.matches("class=\"band\"").count();
+        // The wide one has the curve of rooms besides.
+        assert_eq!(bands(&narrow), bands(&wide) - wide.matches("path class=\"band\"").count());
+        for step in &path.steps {
+            assert!(!wide.contains(step.name) || narrow.contains(step.name), "{}: {narrow}", step.name);
+        }
+    }
 }
 
 /// Warming by the solver ends where the steady path lies, never falls, and goes with the two stores once the die's own

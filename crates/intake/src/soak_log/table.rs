@@ -22,9 +22,12 @@ pub(super) struct Table {
     pub(super) unread: Vec<String>,
 }
 
-/// The sign between cells, by the heading: whichever stands there most often.
+/// The sign between cells, by the heading: whichever stands there most often, outside of quotes.
 pub(super) fn separator(first_line: &str) -> u8 {
-    let count = |sign: u8| first_line.bytes().filter(|byte| *byte == sign).count();
+    // Every second piece between quotes is quoted; a doubled quote inside one only makes an empty piece.
+    let bare = || first_line.split('"').step_by(2);
+    let count =
+        |sign: u8| bare().map(|piece| piece.bytes().filter(|byte| *byte == sign).count()).sum::<usize>();
     [b',', b';', b'\t'].into_iter().rev().max_by_key(|sign| count(*sign)).unwrap_or(b',')
 }
 

@@ -219,3 +219,13 @@ fn what_is_unpacked_is_bounded() {
         assert!(matches!(got, Err(PackedError::TooLarge { .. } | PackedError::Read(_))), "{most}");
     }
 }
+
+#[test]
+fn signs_inside_quotes_do_not_part_cells() {
+    let (found, problems) = mapped(
+        "time s,\"a; b; c \"\"d; e\"\"; f\",power W\n0,30,5\n1,48,65\n",
+        &["package °C=a; b; c \"d; e\"; f"],
+    );
+    assert!(problems.is_empty(), "{problems:#?}");
+    assert_eq!(found.unwrap().temperatures[0].what, Place::Package);
+}
