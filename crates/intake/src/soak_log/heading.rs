@@ -17,6 +17,8 @@ pub(super) enum Kind {
     Clock(Cores),
     Turning(Turning),
     Share(Share),
+    /// How often heat held a core down, since the system started.
+    HeldTimes(u16),
     Work,
     Errors,
     Load,
@@ -63,7 +65,7 @@ impl core::str::FromStr for Mapping {
 }
 
 /// Names of columns, for messages.
-pub(super) const NAMES: [&str; 20] = [
+pub(super) const NAMES: [&str; 21] = [
     "time",
     "package",
     "core N",
@@ -80,6 +82,7 @@ pub(super) const NAMES: [&str; 20] = [
     "pump N",
     "busy",
     "held by WHAT",
+    "core N held times",
     "waits for WHAT",
     "work",
     "errors",
@@ -153,6 +156,9 @@ fn kind(name: &str) -> Option<Kind> {
         ("work", ..) => Kind::Work,
         ("errors", ..) => Kind::Errors,
         ("load", ..) => Kind::Load,
+        _ if name.ends_with(" held times") => {
+            Kind::HeldTimes(name.strip_prefix("core ")?.strip_suffix(" held times")?.parse().ok()?)
+        }
         (_, "core", Some(core)) => Kind::Temperature(Place::Core(core)),
         (_, "fan", Some(fan)) => Kind::Turning(Turning::Fan(fan)),
         (_, "pump", Some(pump)) => Kind::Turning(Turning::Pump(pump)),
@@ -235,7 +241,7 @@ pub(super) fn heading(written: &str, mapping: &[Mapping]) -> Result<Heading, Not
         Kind::Turning(_) => (RotationSpeedDim::UNITS, "rpm", (0.0, 3_200.0)),
         Kind::Share(_) => (RatioDim::UNITS, "%", (-1e-9, 1.0 + 1e-6)),
         Kind::Work => (RATES, "1/s", (0.0, f64::MAX)),
-        Kind::Errors => (&[PLAIN], "", (0.0, f64::MAX)),
+        Kind::Errors | Kind::HeldTimes(_) => (&[PLAIN], "", (0.0, f64::MAX)),
         Kind::Load => (&[PLAIN], "", (0.0, 0.0)),
     };
     let unit_taken = unit.is_empty() && !usual.is_empty();

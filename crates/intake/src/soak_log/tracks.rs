@@ -5,7 +5,7 @@ use core::ops::Range;
 use quantity::dimension::Power;
 use quantity::measure::Quantity;
 use quantity::text::significant;
-use upgrade::proof::log::{About, Meter, Place, SoakLog, Track};
+use upgrade::proof::log::{About, Meter, Place, Share, SoakLog, Track};
 use upgrade::proof::still::still;
 
 use crate::problem::{Problems, Severity};
@@ -37,6 +37,7 @@ pub(super) fn log(about: About, table: Table, problems: &mut Problems<'_>) -> So
         ..SoakLog::default()
     };
     let mut energy = None;
+    let mut held_times = Vec::new();
     for (heading, values) in table.columns {
         match heading.kind {
             Kind::Temperature(what) => log.temperatures.push(Track { what, values: typed(&values) }),
@@ -46,10 +47,12 @@ pub(super) fn log(about: About, table: Table, problems: &mut Problems<'_>) -> So
             Kind::Share(what) => log.shares.push(Track { what, values: typed(&values) }),
             Kind::Work => log.work_per_s = values,
             Kind::Errors => log.errors = values,
+            Kind::HeldTimes(core) => held_times.push((core, values)),
             Kind::Energy => energy = Some(slope(&table.times, &values)),
             Kind::Time | Kind::Load => {}
         }
     }
+    counted(&mut log, &held_times, &table.spans, problems);
     if let Some(values) = energy
         && log.power().is_none()
     {
@@ -139,6 +142,41 @@ fn holes(
         };
         let span = spans.get(*first).cloned().unwrap_or(0..0);
         problems.add(span, column, Severity::Warning, message, None);
+    }
+}
+
+/// Counts of how often heat held a core down: where none rose, nothing was held by the junction; where one rose, the
+/// log does not say for how long.
+fn counted(
+    log: &mut SoakLog,
+    counts: &[(u16, Vec<Option<f64>>)],
+    spans: &[Range<usize>],
+    problems: &mut Problems<'_>,
+) {
+    let has_share = log.shares.iter().any(|track| track.what == Share::HeldByJunction);
+    let rise = |values: &[Option<f64>]| {
+        let known = || values.iter().enumerate().filter_map(|(row, value)| Some((row, (*value)?)));
+        let first = known().next()?.1;
+        let rows = known().find(|(_, value)| *value > first)?.0;
+        Some((rows, known().next_back()?.1 - first))
+    };
+    let rises: Vec<_> = counts.iter().filter_map(|(core, values)| Some((core, rise(values)?))).collect();
+    if let Some((core, (row, times))) = rises.first().filter(|_| !has_share) {
+        let more = if rises.len() > 1 { format!(" ({} cores in all)", rises.len()) } else { String::new() };
+        let message = format!(
+            "heat held core {core} down {} times from this row on{more}; the system counts how often, not how long",
+            significant(*times, 4)
+        );
+        let span = spans.get(*row).cloned().unwrap_or(0..0);
+        problems.add(span, "held by junction", Severity::Warning, message, None);
+    }
+    if rises.is_empty() && !has_share {
+        let told = |row: usize| counts.iter().any(|(_, values)| values.get(row).is_some_and(Option::is_some));
+        let values: Vec<_> =
+            (0..log.times.len()).map(|row| told(row).then(|| Quantity::from_si(0.0))).collect();
+        if values.iter().any(Option::is_some) {
+            log.shares.push(Track { what: Share::HeldByJunction, values });
+        }
     }
 }
 

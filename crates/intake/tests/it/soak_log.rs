@@ -135,6 +135,24 @@ fn a_log_without_temperatures_can_be_looked_at() {
 }
 
 #[test]
+fn counts_of_held_cores_say_never_or_that_they_rose() {
+    let text = |last: u32| {
+        format!(
+            "time s,package °C,power W,core 0 held times,core 1 held times\n0,30,5,7,2\n1,60,65,,\n2,61,65,7,{last}\n"
+        )
+    };
+    let never = log(&text(2)).0.unwrap();
+    let held = Track::of(&never.shares, &Share::HeldByJunction).unwrap();
+    assert_eq!(held, [Some(Quantity::from_si(0.0)), None, Some(Quantity::from_si(0.0))]);
+    assert!(never.unread.is_empty());
+    named(&text(5), 4, "heat held core 1 down 3 times");
+    assert!(
+        Track::of(&log(&text(5)).0.unwrap().shares, &Share::HeldByJunction).is_none(),
+        "how long is not known"
+    );
+}
+
+#[test]
 fn clocks_of_the_day_are_read_through_midnight() {
     let (log, problems) = log("time,package °C,power W\n23:59:58,30,5\n23:59:59,30,5\n00:00:00,31,5\n");
     assert_eq!(log.unwrap().times, [0.0, 1.0, 2.0].map(Quantity::from_si));
