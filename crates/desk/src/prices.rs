@@ -31,15 +31,26 @@ pub fn counting<'s>(offers: &Offers, seen: &'s [PriceSeen], rates: &Rates) -> Ve
         .collect()
 }
 
+/// What is known of a part's prices.
+#[derive(Debug)]
+pub struct PartPrices<'l> {
+    /// Part.
+    pub id: &'l PartId,
+    /// What it is offered for.
+    pub offers: &'l Offers,
+    /// All that lists have said of it.
+    pub seen: &'l [PriceSeen],
+    /// Those of them that count.
+    pub counts: Vec<&'l PriceSeen>,
+    /// The imports that said it, by their numbers.
+    pub notes: Vec<(u32, ImportNote)>,
+    /// The day on which it is asked.
+    pub today: Day,
+}
+
 /// Prices of a part as JSON.
-pub fn json(
-    id: &PartId,
-    offers: &Offers,
-    seen: &[PriceSeen],
-    counts: &[&PriceSeen],
-    notes: &[(u32, ImportNote)],
-    today: Day,
-) -> Value {
+pub fn json(prices: &PartPrices<'_>) -> Value {
+    let PartPrices { id, offers, seen, counts, notes, today } = prices;
     let now: Vec<Value> = PriceKind::ALL
         .into_iter()
         .filter_map(|kind| {

@@ -43,7 +43,8 @@ pub fn blocks(found: &Observed, not_counted: &[String]) -> Vec<Block> {
         out.push(Block::Table(table));
     }
     out.push(Block::Heading(found.verdict.words().to_owned()));
-    let not_counted = if found.active.is_unknown() { &[] } else { not_counted };
+    // Where there are no tasks there is nothing that counters would narrow.
+    let not_counted = if found.tasks.is_empty() { &[] } else { not_counted };
     out.extend(found.evidence.iter().chain(not_counted).map(|one| Block::Item(one.clone())));
     out
 }

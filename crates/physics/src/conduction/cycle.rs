@@ -180,6 +180,22 @@ impl Cycle {
     }
 }
 
+/// Solves the second colour in the row behind the leading one, if the run or its edge has that row.
+#[inline]
+fn follow(level: &Level, lead: usize, rhs: &[f32], run: &Range<usize>, band: &mut Band) {
+    let layout = level.layout;
+    let (ny, part) = (layout.ny, layout.part());
+    if let Some(y) = lead.checked_sub(1)
+        && y + 1 >= run.start
+        && y < ny
+        && y <= run.end
+    {
+        let Band { first, second, .. } = band;
+        let rhs = &rhs[y * layout.slab() + part..][..part];
+        level.relax(y, 1, rhs, &around(first, y, ny), &mut second[y % 3]);
+    }
+}
+
 fn down_run(
     level: &Level,
     coarse: Layout,
@@ -199,14 +215,7 @@ fn down_run(
                 first[(lead - run.start) * part..][..part].copy_from_slice(out);
             }
         }
-        if let Some(y) = lead.checked_sub(1)
-            && y + 1 >= run.start
-            && y < ny
-            && y <= run.end
-        {
-            let Band { first, second, .. } = band;
-            level.relax(y, 1, &rhs[y * slab + part..][..part], &around(first, y, ny), &mut second[y % 3]);
-        }
+        follow(level, lead, rhs, &run, band);
         if let Some(y) = lead.checked_sub(2)
             && run.contains(&y)
         {
@@ -241,14 +250,7 @@ fn up_run(
             let next = &next[lead / 2 * coarse.slab()..][..coarse.slab()];
             prolong(coarse, lead / 2, next, &first[lead * part..][..part], sum);
         }
-        if let Some(y) = lead.checked_sub(1)
-            && y + 1 >= run.start
-            && y < ny
-            && y <= run.end
-        {
-            let Band { first, second, .. } = band;
-            level.relax(y, 1, &rhs[y * slab + part..][..part], &around(first, y, ny), &mut second[y % 3]);
-        }
+        follow(level, lead, rhs, &run, band);
         if let Some(y) = lead.checked_sub(2)
             && run.contains(&y)
         {

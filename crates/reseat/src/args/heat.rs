@@ -5,9 +5,7 @@ use std::path::PathBuf;
 use clap::Args as ClapArgs;
 use quantity::dimension::Duration;
 
-use super::paste::PutArg;
-use super::picture::PictureArg;
-use super::{ChangesArg, MachineArg};
+use super::paste::JointArg;
 
 /// The heat path of a machine with changes.
 #[derive(Debug, ClapArgs)]
@@ -21,11 +19,7 @@ use super::{ChangesArg, MachineArg};
   reseat heat demo --within \"300 ms\"                     the finest answer there is time for")]
 pub(crate) struct Heat {
     #[command(flatten)]
-    pub(crate) machine: MachineArg,
-    #[command(flatten)]
-    pub(crate) changes: ChangesArg,
-    #[command(flatten)]
-    pub(crate) put: PutArg,
+    pub(crate) joint: JointArg,
     /// Also solve the lid in three dimensions and draw its map into this file: PNG where its name ends so, else SVG.
     #[arg(long, value_name = "FILE")]
     pub(crate) lid: Option<PathBuf>,
@@ -35,9 +29,4 @@ pub(crate) struct Heat {
     /// Also follow how it warms after load comes on, and draw the curve into this file: PNG where its name ends so.
     #[arg(long, value_name = "FILE")]
     pub(crate) warming: Option<PathBuf>,
-    #[command(flatten)]
-    pub(crate) picture: PictureArg,
-    /// Print the answer as JSON.
-    #[arg(long)]
-    pub(crate) json: bool,
 }

@@ -81,6 +81,22 @@ impl PutArg {
     }
 }
 
+/// A machine with changes and paste put some way, and what form the answer has.
+#[derive(Debug, ClapArgs)]
+pub(crate) struct JointArg {
+    #[command(flatten)]
+    pub(crate) machine: MachineArg,
+    #[command(flatten)]
+    pub(crate) changes: ChangesArg,
+    #[command(flatten)]
+    pub(crate) put: PutArg,
+    #[command(flatten)]
+    pub(crate) picture: PictureArg,
+    /// Print the answer as JSON.
+    #[arg(long)]
+    pub(crate) json: bool,
+}
+
 /// Paste pressed between lid and cooler.
 #[derive(Debug, ClapArgs)]
 #[command(after_help = "Examples:
@@ -92,20 +108,11 @@ impl PutArg {
   reseat paste demo --with PASTE --amount \"0.02 ml\"        what too little does")]
 pub(crate) struct Paste {
     #[command(flatten)]
-    pub(crate) machine: MachineArg,
-    #[command(flatten)]
-    pub(crate) changes: ChangesArg,
-    #[command(flatten)]
-    pub(crate) put: PutArg,
-    #[command(flatten)]
-    pub(crate) picture: PictureArg,
+    pub(crate) joint: JointArg,
     /// Also draw how the named pattern, or else the best one, spreads, as a moving SVG file.
     #[arg(long, value_name = "FILE")]
     pub(crate) film: Option<PathBuf>,
     /// Also draw the same as numbered PNG files into this folder, which is made.
     #[arg(long, value_name = "DIR")]
     pub(crate) frames: Option<PathBuf>,
-    /// Print the answer as JSON.
-    #[arg(long)]
-    pub(crate) json: bool,
 }

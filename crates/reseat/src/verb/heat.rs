@@ -25,15 +25,15 @@ use crate::verb::picture::{write_picture, write_pictures};
 struct NotSeen;
 
 pub(crate) fn run(wanted: &Heat, screen: &Screen) -> Result<Exit, Failure> {
-    let (machine, library) = machine(&wanted.machine, screen)?;
-    let changes = changes(&library, &wanted.changes.with)?;
+    let (machine, library) = machine(&wanted.joint.machine, screen)?;
+    let changes = changes(&library, &wanted.joint.changes.with)?;
     let proposal = Proposal { now: &machine, changes, library: &library };
     let has_lid = wanted.lid.is_some() || wanted.within.is_some();
-    if !has_lid && wanted.put.is_given() {
+    if !has_lid && wanted.joint.put.is_given() {
         return Err(NotSeen.into());
     }
     let path = heat_path(&proposal);
-    write_pictures(&wanted.picture, || draw::heat_picture::heat(&path))?;
+    write_pictures(&wanted.joint.picture, || draw::heat_picture::heat(&path))?;
     // Where no sustained point can be computed, for the power its maker allows.
     let power = path.point.power.or(proposal.processor().sustained_power);
     let lid = if has_lid { Some(lid::solve(&proposal, wanted)?) } else { None };
@@ -48,7 +48,7 @@ pub(crate) fn run(wanted: &Heat, screen: &Screen) -> Result<Exit, Failure> {
         }
         None => None,
     };
-    if wanted.json {
+    if wanted.joint.json {
         let mut answer = desk::json::heat::heat(&path);
         if let Some(map) = &lid {
             answer["lid"] = desk::json::heat::lid(map, &power);

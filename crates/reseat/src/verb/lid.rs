@@ -31,8 +31,8 @@ pub(crate) fn solve(proposal: &Proposal<'_>, wanted: &Heat) -> Result<HeatMap, N
         wanted.within.map(|time| Duration::try_from_secs_f64(time.si().max(0.0)).unwrap_or(Duration::MAX));
     let count = if until.is_some() { CELLS.len() } else { USUAL };
     let job = MapWanted {
-        pattern: wanted.put.pattern(),
-        putting: wanted.put.putting(PRESS_CELLS),
+        pattern: wanted.joint.put.pattern(),
+        putting: wanted.joint.put.putting(PRESS_CELLS),
         cells: CELLS.iter().take(count).copied().collect(),
         threads: std::thread::available_parallelism().map_or(1, usize::from),
     };

@@ -3,6 +3,7 @@
 mod text;
 
 use desk::json::import;
+use desk::prices::PartPrices;
 use imports::mapping::Mapping;
 use imports::preview::{Preview, preview};
 use imports::{mapping_text, shelf, tables};
@@ -159,14 +160,19 @@ pub(crate) fn prices(
     let Some(offers) = desk::prices::offers_of(&loaded.read.library, &id) else {
         return Err(desk::check::no_such_part(&loaded.read.library, part).into());
     };
-    let today = today(said)?;
     let seen = loaded.read.prices.get(&id).map_or(&[][..], Vec::as_slice);
-    let counts = desk::prices::counting(offers, seen, &loaded.read.library.rates);
-    let notes = notes(&loaded.files);
+    let prices = PartPrices {
+        id: &id,
+        offers,
+        seen,
+        counts: desk::prices::counting(offers, seen, &loaded.read.library.rates),
+        notes: notes(&loaded.files),
+        today: today(said)?,
+    };
     if as_json {
-        print_json(&desk::prices::json(&id, offers, seen, &counts, &notes, today));
+        print_json(&desk::prices::json(&prices));
     } else {
-        print(&text::prices(&id, offers, seen, &counts, &notes, today, screen));
+        print(&text::prices(&prices, screen));
     }
     Ok(Exit::Done)
 }

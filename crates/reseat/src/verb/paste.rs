@@ -20,18 +20,18 @@ use crate::verb::picture::{write_picture, write_pictures};
 const CELLS: usize = 96;
 
 pub(crate) fn run(wanted: &Paste, screen: &Screen) -> Result<Exit, Failure> {
-    let (machine, library) = machine(&wanted.machine, screen)?;
-    let changes = changes(&library, &wanted.changes.with)?;
+    let (machine, library) = machine(&wanted.joint.machine, screen)?;
+    let changes = changes(&library, &wanted.joint.changes.with)?;
     let proposal = Proposal { now: &machine, changes, library: &library };
-    let own = wanted.put.pattern();
+    let own = wanted.joint.put.pattern();
     let job = {
         let mut progress = Progress::new();
-        paste_job(&proposal, &wanted.put.putting(CELLS), own.as_ref(), |done| {
+        paste_job(&proposal, &wanted.joint.put.putting(CELLS), own.as_ref(), |done| {
             progress.say(format!("pressing: {:.0} %", 100.0 * done));
             Go::On
         })?
     };
-    write_pictures(&wanted.picture, || draw::paste_picture::paste(&job))?;
+    write_pictures(&wanted.joint.picture, || draw::paste_picture::paste(&job))?;
     // The pattern that was named, else the best.
     let shown = job.patterns.iter().find(|pressed| Some(&pressed.pattern) == own.as_ref());
     let shown = shown.or(job.patterns.first());
@@ -41,7 +41,7 @@ pub(crate) fn run(wanted: &Paste, screen: &Screen) -> Result<Exit, Failure> {
     if let (Some(folder), Some(pressed)) = (&wanted.frames, shown) {
         frames(folder, pressed, &job)?;
     }
-    if wanted.json {
+    if wanted.joint.json {
         print_json(&desk::json::paste::paste(&job));
     } else {
         print(&draw::paste_text::paste(&job, shown, screen.width, screen.paint));

@@ -1,14 +1,10 @@
 //! A difference, a history of imports and a history of prices as text.
 
 use desk::lists::{groups, prices_now, prices_seen, rows, summary};
+use desk::prices::PartPrices;
 use draw::paint::Role;
 use imports::preview::Preview;
 use imports::shelf::Shelved;
-use intake::imported::note::ImportNote;
-use quantity::day::Day;
-use upgrade::part::id::PartId;
-use upgrade::part::offer::Offers;
-use upgrade::part::price_history::PriceSeen;
 
 use crate::terminal::Screen;
 
@@ -42,23 +38,15 @@ pub(super) fn history(shelved: &[Shelved], screen: &Screen) -> String {
 }
 
 /// Prices of a part.
-pub(super) fn prices(
-    id: &PartId,
-    offers: &Offers,
-    seen: &[PriceSeen],
-    counts: &[&PriceSeen],
-    notes: &[(u32, ImportNote)],
-    today: Day,
-    screen: &Screen,
-) -> String {
-    let mut out = format!("{}\n", screen.paint.text(Role::Heading, id.text()));
-    for (kind, price) in prices_now(offers, today) {
+pub(super) fn prices(prices: &PartPrices<'_>, screen: &Screen) -> String {
+    let mut out = format!("{}\n", screen.paint.text(Role::Heading, prices.id.text()));
+    for (kind, price) in prices_now(prices.offers, prices.today) {
         out.push_str(&format!("  {kind:<12} {price}\n"));
     }
-    if seen.is_empty() {
+    if prices.seen.is_empty() {
         out.push_str("  No list has said a price of it.\n");
         return out;
     }
-    out.push_str(&prices_seen(seen, counts, notes).render(screen.width));
+    out.push_str(&prices_seen(prices.seen, &prices.counts, &prices.notes).render(screen.width));
     out
 }

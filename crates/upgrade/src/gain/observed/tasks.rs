@@ -101,11 +101,10 @@ pub fn observed(spans: &[Span], threads: u32, hours: Duration) -> Observed {
     };
     let active = groups(Span::active, Span::looks, &|_| true);
     let mut tasks = Vec::new();
-    for (wanted, name) in [
-        (Kind::One, "work on one core"),
-        (Kind::Many, "work on many cores"),
-        (Kind::Elsewhere, "waiting for disk or graphics"),
-    ] {
+    let elsewhere = if sees_graphics(spans) { "waiting for disk or graphics" } else { "waiting for a disk" };
+    for (wanted, name) in
+        [(Kind::One, "work on one core"), (Kind::Many, "work on many cores"), (Kind::Elsewhere, elsewhere)]
+    {
         let is = |span: &Span| kind(span) == Some(wanted);
         let time: Vec<(f64, f64)> =
             spans.iter().map(|span| (if is(span) { span.active() } else { 0.0 }, span.looks())).collect();
@@ -157,6 +156,11 @@ pub fn observed(spans: &[Span], threads: u32, hours: Duration) -> Observed {
     }
 }
 
+/// Whether the machine tells how busy its graphics are.
+fn sees_graphics(spans: &[Span]) -> bool {
+    spans.iter().any(|span| span.graphics.is_some())
+}
+
 /// The most cores that a kind of work used, where that is less than there are.
 fn widest(spans: &[Span], is: &dyn Fn(&Span) -> bool, threads: u32) -> Option<u32> {
     let chosen = || spans.iter().filter(|span| is(span) && span.many > 0);
@@ -184,9 +188,14 @@ fn evidence(spans: &[Span], elsewhere: Option<(f64, f64)>, memory: &MemoryShare)
     let looks: f64 = spans.iter().map(Span::looks).sum();
     if let Some((low, high)) = elsewhere {
         out.push(format!(
-            "Of {active:.0} looks at which something was wanted ({looks:.0} looks in all), {} to {} found nothing wanting the processor while a disk was waited for, or graphics at their limit.",
+            "Of {active:.0} looks at which something was wanted ({looks:.0} looks in all), {} to {} found {}.",
             percent(low),
-            percent(high)
+            percent(high),
+            if sees_graphics(spans) {
+                "nothing wanting the processor while a disk was waited for, or graphics at their limit"
+            } else {
+                "nothing wanting the processor while a disk was waited for; how busy graphics are is not told here"
+            }
         ));
     }
     if let Some(busy) = mean(spans, |span| span.busy) {
