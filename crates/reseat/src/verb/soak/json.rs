@@ -13,7 +13,7 @@ fn row(headings: &[String], row: &[Option<f64>]) -> Value {
 }
 
 /// A moment of a run.
-pub(crate) fn moment(moment: &Moment<'_>) -> Value {
+pub(crate) fn moment(moment: &Moment<'_>, said: &[Option<f64>]) -> Value {
     json!({
         "time_s": moment.time_s,
         "length_s": moment.length_s,
@@ -22,7 +22,7 @@ pub(crate) fn moment(moment: &Moment<'_>) -> Value {
         "dips": moment.dips,
         "work_per_s": moment.work_per_s,
         "errors": moment.errors,
-        "sensors": row(moment.headings, moment.row),
+        "sensors": row(moment.headings, said),
     })
 }
 

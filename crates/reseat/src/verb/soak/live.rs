@@ -33,7 +33,12 @@ pub(crate) struct Live {
     lines: usize,
     /// Whether the moment before this one was in a dip.
     dipped: bool,
+    /// What each sensor said last, and when: slow ones are not asked for every row.
+    said: Vec<Option<(f64, f64)>>,
 }
+
+/// What a sensor said is shown for so many seconds.
+const FRESH_S: f64 = 3.0;
 
 /// `2:05`
 pub(crate) fn clock(seconds: f64) -> String {
@@ -63,11 +68,27 @@ impl Live {
             false if std::io::stdout().is_terminal() => Way::Place,
             false => Way::Lines,
         };
-        Self { way, width: screen.width, paint: screen.paint, shown_s: None, lines: 0, dipped: false }
+        Self {
+            way,
+            width: screen.width,
+            paint: screen.paint,
+            shown_s: None,
+            lines: 0,
+            dipped: false,
+            said: Vec::new(),
+        }
     }
 
     /// Shows a moment, if it is time.
     pub(crate) fn show(&mut self, moment: &Moment<'_>) {
+        self.said.resize(moment.row.len(), None);
+        for (said, value) in self.said.iter_mut().zip(moment.row) {
+            if let Some(value) = value {
+                *said = Some((moment.time_s, *value));
+            } else if said.is_some_and(|(then_s, _)| moment.time_s - then_s > FRESH_S) {
+                *said = None;
+            }
+        }
         let every_s = match self.way {
             Way::Place => 0.25,
             Way::Json => 1.0,
@@ -82,8 +103,12 @@ impl Live {
         }
         self.shown_s = Some(moment.time_s);
         let text = match self.way {
-            Way::Json => format!("{}\n", json::moment(moment)),
-            Way::Lines => format!("{}\n", line(moment)),
+            Way::Json => {
+                let said: Vec<Option<f64>> =
+                    self.said.iter().map(|one| one.map(|(_, value)| value)).collect();
+                format!("{}\n", json::moment(moment, &said))
+            }
+            Way::Lines => format!("{}\n", self.line(moment)),
             Way::Place => {
                 let block = self.block(moment);
                 let back = if self.lines > 0 { format!("\x1b[{}A\x1b[J", self.lines) } else { String::new() };
@@ -110,7 +135,7 @@ impl Live {
             let value = moment.row.get(one.column).copied().flatten();
             lines.push(self.gauge(named(&one.heading), name_width, value, one.limit));
         }
-        let others = others(moment);
+        let others = self.others(moment);
         if !others.is_empty() {
             lines.push(cut(others.join("   ")));
         }
@@ -135,6 +160,34 @@ impl Live {
         };
         format!("{name:name_width$}  {value:>5.1} °C  [{}]  limit {limit:.0} °C", self.paint.text(role, &bar))
     }
+
+    fn others(&self, moment: &Moment<'_>) -> Vec<String> {
+        let wanted = ["power W", "clock MHz", "fan 1 rpm", "pump 1 rpm", "held by junction %"];
+        moment
+            .headings
+            .iter()
+            .zip(&self.said)
+            .filter(|(heading, _)| wanted.contains(&heading.as_str()))
+            .filter_map(|(heading, said)| {
+                let (name, unit) = heading.rsplit_once(' ')?;
+                Some(format!("{name} {} {unit}", significant((*said)?.1, 4)))
+            })
+            .collect()
+    }
+
+    /// A moment in one line.
+    fn line(&self, moment: &Moment<'_>) -> String {
+        let hottest = moment
+            .watched
+            .iter()
+            .filter_map(|one| Some((one, moment.row.get(one.column).copied().flatten()?)))
+            .max_by(|one, other| one.1.total_cmp(&other.1));
+        let hottest = hottest.map_or(String::new(), |(one, value)| {
+            format!("  {} {value:.1} °C of {:.0}", named(&one.heading), one.limit)
+        });
+        let others: String = self.others(moment).into_iter().map(|one| format!("  {one}")).collect();
+        format!("{}{hottest}{others}", head(moment))
+    }
 }
 
 fn head(moment: &Moment<'_>) -> String {
@@ -146,32 +199,4 @@ fn head(moment: &Moment<'_>) -> String {
         None => "rest".to_owned(),
     };
     format!("{} of {}  {what}  errors {}", clock(moment.time_s), clock(moment.length_s), moment.errors)
-}
-
-fn others(moment: &Moment<'_>) -> Vec<String> {
-    let wanted = ["power W", "clock MHz", "fan 1 rpm", "pump 1 rpm", "held by junction %"];
-    moment
-        .headings
-        .iter()
-        .zip(moment.row)
-        .filter(|(heading, _)| wanted.contains(&heading.as_str()))
-        .filter_map(|(heading, value)| {
-            let (name, unit) = heading.rsplit_once(' ')?;
-            Some(format!("{name} {} {unit}", significant((*value)?, 4)))
-        })
-        .collect()
-}
-
-/// A moment in one line.
-fn line(moment: &Moment<'_>) -> String {
-    let hottest = moment
-        .watched
-        .iter()
-        .filter_map(|one| Some((one, moment.row.get(one.column).copied().flatten()?)))
-        .max_by(|one, other| one.1.total_cmp(&other.1));
-    let hottest = hottest.map_or(String::new(), |(one, value)| {
-        format!("  {} {value:.1} °C of {:.0}", named(&one.heading), one.limit)
-    });
-    let others: String = others(moment).into_iter().map(|one| format!("  {one}")).collect();
-    format!("{}{hottest}{others}", head(moment))
 }
