@@ -7,6 +7,14 @@ use ttf_parser::Face;
 pub(crate) struct Letters {
     pub(crate) font: Font,
     face: Face<'static>,
+    /// Advances of the letters that most texts are made of, by their number.
+    common: Vec<u32>,
+}
+
+/// How far a letter moves the pen, in the font's units.
+fn advance(face: &Face<'_>, c: char) -> u32 {
+    let glyph = face.glyph_index(c).unwrap_or_default();
+    u32::from(face.glyph_hor_advance(glyph).unwrap_or(0))
 }
 
 /// The weights in use.
@@ -27,52 +35,54 @@ impl Letters {
         };
         let face = Face::parse(bytes, 0).ok()?;
         let font = Font::new(bytes.to_vec().into(), 0)?;
-        Some(Self { font, face })
+        let common = (0..=u8::MAX).map(|c| advance(&face, char::from(c))).collect();
+        Some(Self { font, face, common })
+    }
+
+    /// How far a letter moves the pen, in the font's units.
+    fn advance(&self, c: char) -> u32 {
+        match self.common.get(c as usize) {
+            Some(advance) => *advance,
+            None => advance(&self.face, c),
+        }
     }
 
     /// Width of a text at a size, both in points.
     pub(crate) fn width(&self, text: &str, size: f32) -> f32 {
-        let units: u32 = text
-            .chars()
-            .map(|c| {
-                let glyph = self.face.glyph_index(c).unwrap_or_default();
-                u32::from(self.face.glyph_hor_advance(glyph).unwrap_or(0))
-            })
-            .sum();
+        self.points(text.chars().map(|c| self.advance(c)).sum(), size)
+    }
+
+    fn points(&self, units: u32, size: f32) -> f32 {
         units as f32 * size / f32::from(self.face.units_per_em())
     }
 
-    /// The text in lines of at most a width; a word longer than a line is broken where it must be.
+    /// The text in lines of at most a width; a word longer than a line is broken where it must be. Each letter is looked at
+    /// twice at most, however long a word is.
     pub(crate) fn lines(&self, text: &str, size: f32, width: f32) -> Vec<String> {
         let text = printable(text);
-        let mut lines = Vec::new();
-        let mut line = String::new();
+        let fits = |units: u32| self.points(units, size) <= width;
+        let space = self.advance(' ');
+        let (mut lines, mut line, mut used) = (Vec::new(), String::new(), 0);
         for word in text.split_whitespace() {
-            let mut rest = word;
-            loop {
-                let tried = if line.is_empty() { rest.to_owned() } else { format!("{line} {rest}") };
-                if self.width(&tried, size) <= width {
-                    line = tried;
-                    break;
-                }
-                if line.is_empty() {
-                    let mut end = rest.chars().next().map_or(rest.len(), char::len_utf8);
-                    for (at, c) in rest.char_indices().skip(1) {
-                        let next = at + c.len_utf8();
-                        if self.width(rest.get(..next).unwrap_or(rest), size) > width {
-                            break;
-                        }
-                        end = next;
-                    }
-                    let (head, tail) = rest.split_at(end);
-                    lines.push(head.to_owned());
-                    rest = tail;
-                    if rest.is_empty() {
-                        break;
-                    }
-                } else {
+            let wide: u32 = word.chars().map(|c| self.advance(c)).sum();
+            if !line.is_empty() && fits(used + space + wide) {
+                line.push(' ');
+                line.push_str(word);
+                used += space + wide;
+                continue;
+            }
+            if !line.is_empty() {
+                lines.push(core::mem::take(&mut line));
+                used = 0;
+            }
+            for c in word.chars() {
+                let wide = self.advance(c);
+                if !line.is_empty() && !fits(used + wide) {
                     lines.push(core::mem::take(&mut line));
+                    used = 0;
                 }
+                line.push(c);
+                used += wide;
             }
         }
         if !line.is_empty() || lines.is_empty() {
