@@ -32,6 +32,8 @@ pub struct Logs<'l> {
     pub after: &'l SoakLog,
     /// Before it, where there is one.
     pub before: Option<&'l SoakLog>,
+    /// The soak after the work once more, with the side of the case open.
+    pub open: Option<&'l SoakLog>,
 }
 
 fn structure(read: &SoakRead) -> Option<HeatPathFound> {
@@ -50,8 +52,8 @@ pub fn proof(
 ) -> Result<ProofAnswer, NoSoak> {
     let now = expected(&Proposal { now: machine, changes, library });
     let then = expected(&Proposal { now: machine, changes: Changes::default(), library });
-    let before = logs.before.map(|log| Soaked { log, expected: &then });
-    let proof = prove(Soaked { log: logs.after, expected: &now }, before)?;
+    let before = logs.before.map(|log| Soaked { log, expected: &then, open: None });
+    let proof = prove(Soaked { log: logs.after, expected: &now, open: logs.open }, before)?;
     let after = structure(&proof.after);
     let before = proof.before.as_ref().and_then(structure);
     Ok(ProofAnswer { proof, after, before })

@@ -98,7 +98,25 @@ fn diagnosis(out: &mut Vec<Block>, found: &Diagnosis) {
         Outcome::NothingWrong => {
             out.push(label("Nothing wrong", format!("every sign in this log is that of a sound machine. Chance by this log {}.", percent(found.nothing))));
         }
-        Outcome::Named => named.iter().for_each(|one| suspect(out, one)),
+        Outcome::Named => {
+            named.iter().for_each(|one| suspect(out, one));
+            if let Some(separates) = &found.separates {
+                out.push(Block::Item(format!("Not settled yet. {separates}")));
+            }
+        }
+        Outcome::OneOf => {
+            let (what, chance) = found.one_of.map_or(("", 0.0), |(group, chance)| (group.what, chance));
+            let names: Vec<String> =
+                named.iter().map(|one| format!("{} ({})", one.fault.name, percent(one.chance))).collect();
+            out.push(label(
+                "Fault found, which one is open",
+                format!("{what}; chance by this log {}. It is: {}.", percent(chance), names.join(", or ")),
+            ));
+            if let Some(separates) = &found.separates {
+                out.push(Block::Item(separates.clone()));
+            }
+            named.iter().for_each(|one| suspect(out, one));
+        }
         Outcome::SomethingElse => out.push(label(
             "Something else is wrong",
             "the signs fit neither a sound machine nor any fault that is known here. Look at the log for what changed, and at the \
@@ -233,19 +251,17 @@ pub fn verdict(proof: &Proof) -> String {
         .take(proof.after.diagnosis.named)
         .map(|one| one.fault.name)
         .collect();
+    let or = if proof.after.diagnosis.one_of.is_some() { " or " } else { ", " };
     match proof.verdict {
         Verdict::Pass => "passes. The machine does what the plan said of it.".to_owned(),
         Verdict::Fail if !failed.is_empty() => {
-            let cause = if named.is_empty() {
-                String::new()
-            } else {
-                format!(" Likely cause: {}.", named.join(", "))
-            };
+            let cause =
+                if named.is_empty() { String::new() } else { format!(" Likely cause: {}.", named.join(or)) };
             format!("fails: {}.{cause}", failed.join(", "))
         }
         Verdict::Fail => format!(
             "fails: {}.",
-            if named.is_empty() { "the signs fit no sound machine".to_owned() } else { named.join(", ") }
+            if named.is_empty() { "the signs fit no sound machine".to_owned() } else { named.join(or) }
         ),
         Verdict::CannotTell => {
             "cannot be told from these logs; below stands which reading would settle it.".to_owned()

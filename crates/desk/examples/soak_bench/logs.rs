@@ -12,7 +12,7 @@ use upgrade::proof::expected::expected;
 use upgrade::proof::log::{Place, Share, SoakLog, Turning};
 
 use crate::soak_bench::changes;
-use crate::soak_bench::run::{Sensors, run};
+use crate::soak_bench::run::{Ladder, Sensors, run};
 use crate::soak_bench::truth::{Draw, sound, with_fault};
 
 /// Writes them into a folder.
@@ -40,8 +40,9 @@ pub(crate) fn write(folder: &str, library: &ReadLibrary, machine: &Machine) {
             case_air: false,
             drift_k: 0.3,
             meter: 1.0,
+            worse: None,
         };
-        let log = run(&truth, &sensors, &machine.name, &mut draw);
+        let log = run(&truth, &sensors, &machine.name, &mut Ladder::of(&truth), &mut draw);
         std::fs::write(Path::new(folder).join(format!("{name}.csv")), csv(&log)).unwrap();
     }
 }

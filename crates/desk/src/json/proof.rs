@@ -43,6 +43,7 @@ fn diagnosis(found: &Diagnosis) -> Value {
         "nothing_wrong": found.nothing,
         "something_else": found.something_else,
         "suspects": found.suspects.iter().map(suspect).collect::<Vec<_>>(),
+        "one_of": found.one_of.map(|(group, chance)| json!({ "what": group.what, "faults": group.ids, "chance": chance })),
         "separates": found.separates,
         "not_shown": untold,
         "signs": signs,
@@ -68,6 +69,7 @@ fn soak(read: &SoakRead) -> Value {
             "whole_k_w": path.total.value.si(),
             "whole_band_k_w": [path.total.band.low().si(), path.total.band.high().si()],
             "air_measured": path.air_measured,
+            "air_told": path.air_told,
             "left_k": path.stations.left_k,
         })
     });

@@ -45,6 +45,9 @@ pub(super) fn read(text: &str, problems: &mut Problems<'_>) -> (About, Vec<Mappi
             "power limit" => {
                 Quantity::<PowerDim>::from_str(value).map(|limit| about.power_limit = Some(limit)).err()
             }
+            "case air" => {
+                Quantity::<TemperatureDim>::from_str(value).map(|air| about.case_air = Some(air)).err()
+            }
             "sensor step" => Quantity::<TemperatureDifferenceDim>::from_str(value)
                 .map(|step| about.sensor_step = Some(step))
                 .err(),

@@ -23,7 +23,7 @@ pub(crate) fn run(wanted: &Handover, screen: &Screen) -> Result<Exit, Failure> {
     let handover = handover(&machine, &library, changes, Vec::new());
     let after = wanted.after.as_ref().map(|name| log(name, &[])).transpose()?;
     let before = wanted.before.as_ref().map(|name| log(name, &[])).transpose()?;
-    let logs = after.as_ref().map(|after| Logs { after, before: before.as_ref() });
+    let logs = after.as_ref().map(|after| Logs { after, before: before.as_ref(), open: None });
     let answer = logs.map(|logs| proof(&machine, &library, changes, logs)).transpose()?;
     let drawn = logs.zip(answer.as_ref()).map(|(logs, answer)| pictures(answer, logs)).unwrap_or_default();
     let proven = answer.as_ref().map(|answer| Proven { proof: &answer.proof, pictures: &drawn });

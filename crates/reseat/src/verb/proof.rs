@@ -41,9 +41,11 @@ pub(crate) fn log(name: &str, columns: &[Mapping]) -> Result<SoakLog, Failure> {
 pub(crate) fn run(wanted: &Proof, screen: &Screen) -> Result<Exit, Failure> {
     let (machine, library) = machine(&wanted.machine, screen)?;
     let changes = changes(&library, &wanted.changes.with)?;
-    let after = log(&wanted.after, &wanted.columns)?;
+    let mut after = log(&wanted.after, &wanted.columns)?;
+    after.about.case_air = wanted.case_air.or(after.about.case_air);
     let before = wanted.before.as_ref().map(|name| log(name, &wanted.columns)).transpose()?;
-    let logs = Logs { after: &after, before: before.as_ref() };
+    let open = wanted.open.as_ref().map(|name| log(name, &wanted.columns)).transpose()?;
+    let logs = Logs { after: &after, before: before.as_ref(), open: open.as_ref() };
     let answer = proof(&machine, &library, changes, logs)?;
     write_pictures(&wanted.picture, || curves(&answer, logs).0)?;
     if let Some(file) = &wanted.structure {

@@ -2,8 +2,9 @@
 
 use physics::network::stations::Station;
 
+use crate::proof::belief::with_sum;
 use crate::proof::expected::Expected;
-use crate::proof::fault::{FAULTS, Fault, nothing_wrong};
+use crate::proof::fault::{AIR, FAULTS, Fault, NEIGHBOURS, Neighbours, nothing_wrong};
 use crate::proof::path::PathFound;
 use crate::proof::sign::{Force, Range, Sign};
 use crate::proof::signs_of::SignRead;
@@ -15,6 +16,8 @@ pub enum Outcome {
     NothingWrong,
     /// One fault, or two, are named.
     Named,
+    /// One of some faults that look alike is there; the log does not tell which.
+    OneOf,
     /// Something is wrong, and none of the faults that are known here explains it.
     SomethingElse,
     /// The log does not tell which.
@@ -27,6 +30,7 @@ impl Outcome {
         match self {
             Self::NothingWrong => "nothing wrong",
             Self::Named => "fault found",
+            Self::OneOf => "one of two or three",
             Self::SomethingElse => "something else is wrong",
             Self::CannotTell => "cannot be told",
         }
@@ -68,6 +72,8 @@ pub struct Diagnosis {
     pub suspects: Vec<Suspect>,
     /// How many of them are named, or are left over where it cannot be told.
     pub named: usize,
+    /// What look-alikes are at fault where none of them alone can be named, with their chance together.
+    pub one_of: Option<(Neighbours, f64)>,
     /// What would tell the first two that are left over apart.
     pub separates: Option<String>,
     /// Faults that the log says nothing about.
@@ -78,6 +84,8 @@ pub struct Diagnosis {
 
 /// A fault is named from this chance on; so is soundness.
 pub const NAMED: f64 = 0.5;
+/// Among faults that look alike one is named by itself where it has so much of their chance together.
+const ALONE: f64 = 0.85;
 /// A fault below this chance is not left over.
 const LEFT_OVER: f64 = 0.12;
 /// Chance that something is wrong that is not listed here.
@@ -204,10 +212,15 @@ fn draws(path: Option<&PathFound>) -> Option<Draws> {
         for (row, (_, station)) in used.iter().enumerate() {
             let middle = path.stations.logs.get(*station as usize).copied().unwrap_or(0.0);
             let log = middle + lower[row].iter().zip(&unit).map(|(a, b)| a * b).sum::<f64>();
+            logs.push(log);
+        }
+        if let [_, sink, air] = logs.as_mut_slice() {
+            (*sink, *air) = with_sum(&path.stations, (*sink, *air));
+        }
+        for (log, (_, station)) in logs.iter().zip(&used) {
             let prior = path.priors[*station as usize];
             let off = (log - prior.middle.ln()) / prior.spread;
             density *= (-0.5 * off * off).exp() / prior.spread;
-            logs.push(log);
         }
         out.logs.push(logs);
         out.prior_densities.push(density.max(1e-12));
@@ -356,11 +369,49 @@ pub fn diagnose(signs: Vec<SignRead>, path: Option<&PathFound>, expected: &Expec
         })
         .collect();
     suspects.sort_by(|a, b| b.chance.total_cmp(&a.chance));
-    let (outcome, named) = outcome(&suspects, nothing, something_else);
-    let separates =
-        (outcome == Outcome::CannotTell).then(|| separates(&suspects, &signs, expected, named)).flatten();
+    let (mut outcome, mut named) = outcome(&suspects, nothing, something_else);
+    let mut one_of = None;
+    if matches!(outcome, Outcome::CannotTell | Outcome::Named) {
+        let chances = NEIGHBOURS.map(|group| {
+            let of = |one: &Hypothesis| {
+                one.faults
+                    .iter()
+                    .any(|place| FAULTS.get(*place).is_some_and(|fault| group.ids.contains(&fault.id)))
+            };
+            let first = suspects.iter().find(|one| group.ids.contains(&one.fault.id));
+            (group, share(&of).0, first.map_or(0.0, |first| first.chance))
+        });
+        one_of = chances
+            .into_iter()
+            .filter(|(_, chance, first)| *chance >= NAMED && (*first < NAMED || *first < ALONE * chance))
+            .max_by(|a, b| a.1.total_cmp(&b.1))
+            .map(|(group, chance, _)| (group, chance));
+    }
+    if let Some((group, _)) = one_of {
+        // Those of the group first, and after them what is named besides.
+        suspects.sort_by_key(|one| !(group.ids.contains(&one.fault.id) && one.chance >= LEFT_OVER));
+        let of_group = suspects
+            .iter()
+            .take_while(|one| group.ids.contains(&one.fault.id) && one.chance >= LEFT_OVER)
+            .count();
+        named = suspects.iter().skip(of_group).take_while(|one| one.chance >= NAMED).count() + of_group;
+        outcome = Outcome::OneOf;
+    }
+    let air_told = path.is_some_and(|path| path.air_told);
+    let separates = match (outcome, one_of) {
+        (Outcome::OneOf, Some((group, _))) if group == AIR && air_told => None,
+        (Outcome::OneOf, Some((group, _))) => Some(group.check.to_owned()),
+        (Outcome::CannotTell, _) => separates(&suspects, &signs, expected, named),
+        _ => None,
+    };
+    // Whichever of cooler and air is named, where nothing but times speaks the other stays open.
+    let separates = separates.or_else(|| {
+        let of_air = |one: &Suspect| AIR.ids.contains(&one.fault.id) && one.chance >= LEFT_OVER;
+        let both = suspects.iter().filter(|one| of_air(one)).count() == AIR.ids.len();
+        (both && !air_told && outcome != Outcome::NothingWrong).then(|| AIR.check.to_owned())
+    });
     let untold = untold(&suspects, &signs, expected);
-    Diagnosis { outcome, nothing, something_else, suspects, named, separates, untold, signs }
+    Diagnosis { outcome, nothing, something_else, suspects, named, one_of, separates, untold, signs }
 }
 
 fn outcome(suspects: &[Suspect], nothing: f64, something_else: f64) -> (Outcome, usize) {

@@ -1,8 +1,8 @@
 //! A soak log's values: tracks over common times, each cell known or not.
 
 use quantity::dimension::{
-    Duration, DurationDim, FrequencyDim, Power, PowerDim, RatioDim, RotationSpeedDim, TemperatureDifference,
-    TemperatureDim,
+    Duration, DurationDim, FrequencyDim, Power, PowerDim, RatioDim, RotationSpeedDim, Temperature,
+    TemperatureDifference, TemperatureDim,
 };
 use quantity::measure::Quantity;
 use quantity::reading::Figure;
@@ -98,6 +98,8 @@ pub struct About {
     pub start: Option<String>,
     /// The sustained power limit that the firmware had set.
     pub power_limit: Option<Power>,
+    /// Air that the cooler takes, read by a thermometer at the end of the main load.
+    pub case_air: Option<Temperature>,
     /// The step of the temperature sensors.
     pub sensor_step: Option<TemperatureDifference>,
     /// Whatever else is said, in the order of the file.

@@ -9,6 +9,8 @@ use quantity::interval::Interval;
 use quantity::measure::Quantity;
 use quantity::reading::{Figure, Reading};
 
+use crate::proof::belief::{given, tempered, unsplit};
+use crate::proof::case_air::AirTold;
 use crate::proof::expected::Expected;
 use crate::proof::rows::{NoRows, Rows};
 
@@ -82,6 +84,8 @@ pub struct PathFound {
     pub total: Estimate<ThermalResistanceDim>,
     /// Whether the air in the case was measured, so that it counts as given.
     pub air_measured: bool,
+    /// Whether anything but times tells the cooler from the air in the case: a sensor, a thermometer, a soak with the side open.
+    pub air_told: bool,
     /// The stations that were fitted.
     pub stations: Stations,
     /// What the priors of paste, cooler and air in the case were.
@@ -123,7 +127,7 @@ const UNKNOWN: [Prior; STATIONS] = [
 /// A fault moves paste, cooler and air by up to so much: the spread of their logarithms beyond what is expected.
 const FAULT_SPREAD: f64 = 1.1;
 /// No station is known better than this beforehand, by the spread of its logarithm.
-const LEAST_SPREAD: f64 = 0.12;
+const LEAST_SPREAD: f64 = 0.15;
 
 fn prior<D>(figure: Figure<D>, unknown: Prior, fault: f64) -> Prior {
     let Some((low, high)) = figure.get().map(|value| (value.low().si(), value.high().si())) else {
@@ -132,8 +136,8 @@ fn prior<D>(figure: Figure<D>, unknown: Prior, fault: f64) -> Prior {
     if !(low > 0.0 && high.is_finite()) {
         return unknown;
     }
-    // The interval as two standard deviations to each side.
-    let own = ((high / low).ln() / 4.0).max(LEAST_SPREAD);
+    // The interval as three half standard deviations to each side: sheets are off by more than they admit.
+    let own = ((high / low).ln() / 3.0).max(LEAST_SPREAD);
     Prior { middle: (low * high).sqrt(), spread: own.hypot(fault) }
 }
 
@@ -154,8 +158,9 @@ fn priors(expected: &Expected, fan_share: Option<f64>) -> [Prior; STATIONS] {
         prior(steps.paste, paste, FAULT_SPREAD),
         prior(expected.sink_at(fan_share), sink, FAULT_SPREAD),
         prior(steps.case_air, air, FAULT_SPREAD),
-        // The die's cores are a part of it, and what lies about them joins in.
-        prior(stores.die, die, 0.5),
+        // The die's cores are a part of it, what lies about them joins in, and a sensor that follows by a second looks like
+        // a larger store.
+        prior(stores.die, die, 1.2),
         prior(stores.lid, lid, 0.15),
         prior(stores.cooler, cooler, 0.3),
         case,
@@ -208,14 +213,19 @@ pub fn alone(rows: &Rows, until: Option<Duration>) -> Result<HeatPathFound, NoPa
     Ok(identify(&record, &air, &Bands { resamples: RESAMPLES, seed: SEED })?)
 }
 
-/// Finds the path in rows that begin at rest.
+/// Finds the path in rows that begin at rest; `air` is what was read of the case's air beside the log.
 ///
 /// # Model
 /// The stations of this machine by [`physics::network::stations`], with priors by what is [expected](Expected) of it.
 ///
 /// # Errors
 /// The rows do not begin at rest, or cannot be fitted.
-pub fn path(rows: &Rows, expected: &Expected, fan_share: Option<f64>) -> Result<PathFound, NoPath> {
+pub fn path(
+    rows: &Rows,
+    expected: &Expected,
+    fan_share: Option<f64>,
+    air: Option<&AirTold>,
+) -> Result<PathFound, NoPath> {
     if !rows.at_rest {
         return Err(NoPath::NotAtRest);
     }
@@ -233,8 +243,14 @@ pub fn path(rows: &Rows, expected: &Expected, fan_share: Option<f64>) -> Result<
     };
     let beside = Beside { film_times: &rows.film_times, case_air_c: rows.case_air_c.as_deref() };
     let priors = priors(expected, fan_share);
-    let found = stations(&record, &beside, &priors)?;
     let air_measured = rows.case_air_c.is_some();
+    let mut found = tempered(stations(&record, &beside, &priors)?, &priors);
+    if !air_measured {
+        found = unsplit(found);
+        if let Some(air) = air {
+            found = given(found, Station::CaseAir, air.k_w.ln(), air.uncertainty_k_w / air.k_w);
+        }
+    }
     let of = |station: Station| {
         let (value, spread) = found.of(station);
         let by = (NINETY * spread).exp();
@@ -255,7 +271,8 @@ pub fn path(rows: &Rows, expected: &Expected, fan_share: Option<f64>) -> Result<
         },
     ];
     let total = total(&found, air_measured);
-    Ok(PathFound { steps, total, air_measured, stations: found, priors })
+    let air_told = air_measured || air.is_some();
+    Ok(PathFound { steps, total, air_measured, air_told, stations: found, priors })
 }
 
 /// Sum of the path's steps with the uncertainty of the sum, which is far smaller than that of its parts.

@@ -14,6 +14,8 @@ pub struct Soaked<'l> {
     pub log: &'l SoakLog,
     /// What is expected.
     pub expected: &'l Expected,
+    /// The same soak with the side of the case open, where there is one.
+    pub open: Option<&'l SoakLog>,
 }
 
 /// A proof.
@@ -37,7 +39,7 @@ fn verdict(criteria: &[Criterion], found: &Diagnosis) -> Verdict {
     let failing = found.suspects.iter().take(found.named).any(|one| one.fault.is_a_failing());
     if criteria.iter().any(|one| one.verdict == Verdict::Fail)
         || (found.outcome == Outcome::Named && failing)
-        || found.outcome == Outcome::SomethingElse
+        || matches!(found.outcome, Outcome::OneOf | Outcome::SomethingElse)
     {
         return Verdict::Fail;
     }
@@ -58,8 +60,8 @@ fn verdict(criteria: &[Criterion], found: &Diagnosis) -> Verdict {
 /// # Errors
 /// A log has no load.
 pub fn prove(after: Soaked<'_>, before: Option<Soaked<'_>>) -> Result<Proof, NoSoak> {
-    let now = soak(after.log, after.expected)?;
-    let then = before.map(|before| soak(before.log, before.expected)).transpose()?;
+    let now = soak(after.log, after.expected, after.open)?;
+    let then = before.map(|before| soak(before.log, before.expected, before.open)).transpose()?;
     let criteria = criteria(after.log, &now, after.expected);
     let room = after.expected.room.get().map(|room| room.middle());
     let compared = match (&then, before) {

@@ -119,11 +119,12 @@ fn longest_run(times: &[f64], both: &[bool]) -> (usize, usize) {
     best
 }
 
-/// Takes the rows that hang together out of a log.
+/// Takes the rows that hang together out of a log, of its first `until`: a load on a few cores heats one place of the die, to which the path is
+/// another one.
 ///
 /// # Errors
 /// The log has no temperature, no power, too few rows that hang together, or a power that never changes.
-pub fn rows(log: &SoakLog, expected: &Expected) -> Result<Rows, NoRows> {
+pub fn rows(log: &SoakLog, until: usize, expected: &Expected) -> Result<Rows, NoRows> {
     let hottest = log.hottest().ok_or(NoRows::NoTemperature)?;
     let powers = numbers(log.power().ok_or(NoRows::NoPower)?, 0.0);
     let trusted = living(log, &hottest);
@@ -136,10 +137,17 @@ pub fn rows(log: &SoakLog, expected: &Expected) -> Result<Rows, NoRows> {
         return Err(NoRows::NoPower);
     }
     let times: Vec<f64> = log.times.iter().map(|time| time.si()).collect();
-    let both: Vec<bool> = temperatures.iter().zip(&powers).map(|(t, p)| t.is_some() && p.is_some()).collect();
+    let both: Vec<bool> =
+        temperatures.iter().zip(&powers).take(until).map(|(t, p)| t.is_some() && p.is_some()).collect();
     let (from, to) = longest_run(&times, &both);
     let mut out = Rows::default();
-    let whole = times.len();
+    let whole = both.len();
+    if whole < times.len() {
+        out.notes.push(format!(
+            "the heat path is read from the log's first {} s: later loads leave cores at rest, and heat the die in places only",
+            significant(times.get(whole).copied().unwrap_or(0.0), 4)
+        ));
+    }
     if still > 0 {
         out.notes.push(format!(
             "{still} rows in which the processor's temperature stood still while its power moved are not read"

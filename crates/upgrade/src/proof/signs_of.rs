@@ -10,6 +10,7 @@ use crate::proof::log::{Share, SoakLog, Track, Turning};
 use crate::proof::path::{Estimate, PathFound};
 use crate::proof::settled::Settled;
 use crate::proof::sign::Sign;
+use crate::proof::slope::slope;
 use crate::proof::stretch::{Stretch, is_light};
 
 /// A sign as a log shows it.
@@ -27,7 +28,8 @@ pub struct SignRead {
     pub sound: Option<String>,
 }
 
-fn share(part: f64) -> String {
+/// A share in percent.
+pub(crate) fn share(part: f64) -> String {
     Quantity::<RatioDim>::from_si(part).rounded(2)
 }
 
@@ -178,45 +180,6 @@ fn turning(log: &SoakLog, settled: &Settled, expected: &Expected) -> Vec<SignRea
     out
 }
 
-/// Fewest cores along which a slope can be seen.
-const LEAST_CORES: usize = 4;
-
-/// A straight line through the cores' temperatures by their numbers, beside the rise over die, lid and paste.
-fn slope(settled: &Settled, path: Option<&PathFound>, expected: &Expected) -> Option<SignRead> {
-    let cores = &settled.cores;
-    if cores.len() < LEAST_CORES {
-        return None;
-    }
-    let inside = path.and_then(|path| {
-        Some(path.step("die and lid")?.found?.value.si() + path.step("paste")?.found?.value.si())
-    });
-    let by_plan =
-        expected.sound.inner.with(expected.sound.paste, |inner, paste| (inner + paste).middle().si()).get();
-    let rise = settled.power?.value.si() * inside.or(by_plan)?;
-    let count = cores.len() as f64;
-    let places = || (0..cores.len()).map(|place| place as f64 / (count - 1.0) - 0.5);
-    let mean = cores.iter().map(|(_, core)| core.value.si()).sum::<f64>() / count;
-    let square: f64 = places().map(|at| at * at).sum();
-    let across: f64 =
-        places().zip(cores).map(|(at, (_, core))| at * (core.value.si() - mean)).sum::<f64>() / square;
-    let left: f64 = places()
-        .zip(cores)
-        .map(|(at, (_, core))| (core.value.si() - mean - across * at).powi(2))
-        .sum::<f64>();
-    let blur = (left / (count - 2.0).max(1.0) / square).sqrt();
-    (rise > 1.0).then(|| SignRead {
-        sign: Sign::Slope,
-        value: (across / rise).abs(),
-        uncertainty: blur / rise,
-        words: format!(
-            "{} K, {} of the rise to the lid's far side",
-            significant(across, 2),
-            share((across / rise).abs())
-        ),
-        sound: Some("below 6 %".to_owned()),
-    })
-}
-
 fn errors(log: &SoakLog, stretches: &[Stretch]) -> Vec<SignRead> {
     if log.errors.iter().all(Option::is_none) {
         return Vec::new();
@@ -261,7 +224,7 @@ pub fn signs(
     let mut out = steps(path, settled, rest, expected);
     out.extend(limits(log, settled, expected));
     out.extend(turning(log, settled, expected));
-    out.extend(slope(settled, path, expected));
+    out.extend(slope((settled, rest), path, expected));
     out.extend(errors(log, stretches));
     out.sort_by_key(|read| read.sign);
     out

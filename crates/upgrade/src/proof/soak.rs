@@ -2,6 +2,7 @@
 
 use quantity::dimension::Duration;
 
+use crate::proof::case_air::{by_open_side, by_thermometer};
 use crate::proof::diagnose::{Diagnosis, diagnose};
 use crate::proof::expected::Expected;
 use crate::proof::log::SoakLog;
@@ -9,7 +10,7 @@ use crate::proof::path::{NoPath, PathFound, path};
 use crate::proof::rows::{Rows, rows};
 use crate::proof::settled::{Settled, settled};
 use crate::proof::signs_of::signs;
-use crate::proof::stretch::{Stretch, main_stretch, stretches};
+use crate::proof::stretch::{Stretch, is_light, main_stretch, stretches};
 
 /// A soak that was read against its machine.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,11 +45,36 @@ pub enum NoSoak {
     NoLoad,
 }
 
+/// The path in a log with the side of the case open, and the share of its full speed that the fan had.
+fn opened(log: &SoakLog, expected: &Expected) -> Result<(PathFound, Option<f64>), String> {
+    let read = soak(log, expected, None).map_err(|error| error.to_string())?;
+    let share = fan_share(&read.settled, expected);
+    match read.path {
+        Ok(path) if path.air_measured => {
+            Err("it has the air in the case as a column; leave that out, or use it alone".to_owned())
+        }
+        Ok(path) => Ok((path, share)),
+        Err(error) => {
+            Err(core::error::Error::source(&error).map_or_else(|| error.to_string(), ToString::to_string))
+        }
+    }
+}
+
+/// Share of its full speed that the cooler's fan had at the end of the load.
+fn fan_share(settled: &Settled, expected: &Expected) -> Option<f64> {
+    settled
+        .fan
+        .zip(expected.full_speed.get())
+        .map(|(fan, full)| fan.value.si() / full.middle().si().max(1e-9))
+}
+
 /// Reads a log against what is expected of its machine.
+///
+/// `open` is a log of the same soak with the side of the case open, where there is one: it tells the cooler from the air in the case.
 ///
 /// # Errors
 /// The log has no load.
-pub fn soak(log: &SoakLog, expected: &Expected) -> Result<SoakRead, NoSoak> {
+pub fn soak(log: &SoakLog, expected: &Expected, open: Option<&SoakLog>) -> Result<SoakRead, NoSoak> {
     let stretches = stretches(log);
     let main = main_stretch(log, &stretches).cloned().ok_or(NoSoak::NoLoad)?;
     let settled_now = settled(log, &main.rows);
@@ -59,15 +85,32 @@ pub fn soak(log: &SoakLog, expected: &Expected) -> Result<SoakRead, NoSoak> {
         .filter(|stretch| stretch.load.is_none() && stretch.rows.end <= main.rows.start)
         .max_by_key(|stretch| stretch.rows.len())
         .map(|stretch| settled(log, &stretch.rows));
-    let share = settled_now
-        .fan
-        .zip(expected.full_speed.get())
-        .map(|(fan, full)| fan.value.si() / full.middle().si().max(1e-9));
+    let share = fan_share(&settled_now, expected);
     let mut notes = Vec::new();
-    let (path, rows) = match rows(log, expected) {
+    let until = stretches
+        .iter()
+        .find(|one| one.rows.start >= main.rows.end && one.load.is_some() && is_light(log, &stretches, one))
+        .map_or(log.times.len(), |one| one.rows.start);
+    let (path, rows) = match rows(log, until, expected) {
         Ok(rows) => {
             notes.extend(rows.notes.iter().cloned());
-            (path(&rows, expected, share), Some(rows))
+            let thermometer = by_thermometer(log, &settled_now);
+            let mut found = path(&rows, expected, share, thermometer.as_ref());
+            notes.extend(thermometer.map(|told| told.words));
+            if let (Ok(closed), Some(open)) = (&found, open) {
+                match opened(open, expected) {
+                    _ if closed.air_measured => {
+                        notes.push("the log has the air in the case itself, so the one with the side open adds nothing".to_owned());
+                    }
+                    Ok((path_open, share_open)) => {
+                        let told = by_open_side((closed, share), (&path_open, share_open), expected);
+                        found = path(&rows, expected, share, Some(&told));
+                        notes.push(told.words);
+                    }
+                    Err(why) => notes.push(format!("the log with the side open tells nothing: {why}")),
+                }
+            }
+            (found, Some(rows))
         }
         Err(error) => (Err(NoPath::Rows(error)), None),
     };

@@ -1,7 +1,8 @@
 //! A soak of a machine that is known: forward models, control loops and sensors make the log that it would write.
 //!
-//! The heat path is a ladder of fifteen lumps with the cooler's metal spread along it, marched by implicit steps; the fit has
-//! five. Leakage, limits, fan and sensors are the machine's own; none of it is shared with what reads the log.
+//! The heat path is a [`Body`]: a ladder of fifteen lumps with the cooler's metal spread along it, marched by implicit steps, or
+//! [plates](super::plates); the fit has five. Leakage, limits, fan and sensors are the machine's own; none of it is shared with what
+//! reads the log.
 
 use quantity::measure::Quantity;
 use quantity::reading::{Origin, Reading};
@@ -9,8 +10,47 @@ use upgrade::proof::log::{About, Cores, Meter, Place, Share, SoakLog, Track, Tur
 
 use super::truth::{Draw, REST_W, Truth};
 
-/// How a machine's sensors are.
+/// What heats at a moment.
 #[derive(Debug, Clone, Copy)]
+pub(crate) struct Heat<'h> {
+    /// What all of the die gives evenly: rest and leakage.
+    pub(crate) even_w: f64,
+    /// What the cores that work give, all together.
+    pub(crate) cores_w: f64,
+    /// The cores that work; none for all of them.
+    pub(crate) working: Option<&'h [usize]>,
+}
+
+impl Heat<'_> {
+    pub(crate) fn share_of(&self, core: usize, count: f64) -> f64 {
+        match self.working {
+            None => 1.0 / count,
+            Some(working) if working.contains(&core) => 1.0 / working.len() as f64,
+            Some(_) => 0.0,
+        }
+    }
+
+    fn whole_w(&self) -> f64 {
+        self.even_w + self.cores_w
+    }
+}
+
+/// A heat path that is marched.
+pub(crate) trait Body {
+    /// Rests until nothing moves any more.
+    fn settle(&mut self, heat: &Heat<'_>, film_w_k: f64, room_c: f64);
+    /// One step; the film is that of the fins to the case's air.
+    fn step(&mut self, heat: &Heat<'_>, film_w_k: f64, room_c: f64, step_s: f64);
+    /// The hottest place.
+    fn junction_c(&self) -> f64;
+    /// One core.
+    fn core_c(&self, core: usize) -> f64;
+    /// Air in the case.
+    fn air_c(&self) -> f64;
+}
+
+/// How a machine's sensors are.
+#[derive(Debug, Clone)]
 pub(crate) struct Sensors {
     /// Rows in a second.
     pub(crate) rows_a_second: f64,
@@ -24,6 +64,31 @@ pub(crate) struct Sensors {
     pub(crate) drift_k: f64,
     /// Gain of the power meter.
     pub(crate) meter: f64,
+    /// What the bench with machines of its own has beyond that.
+    pub(crate) worse: Option<Worse>,
+}
+
+/// What sensors of real machines do besides.
+#[derive(Debug, Clone)]
+pub(crate) struct Worse {
+    /// Offset in kelvin and gain about 50 °C of the package's sensor, then of each core's.
+    pub(crate) off: Vec<(f64, f64)>,
+    /// Time the sensors take to follow, in seconds.
+    pub(crate) lag_s: f64,
+    /// How far the room wanders in ten minutes, in kelvin, besides its drift.
+    pub(crate) wander_k: f64,
+    /// What the note of the room's temperature is off.
+    pub(crate) note_k: f64,
+    /// Scatter of the power meter from row to row.
+    pub(crate) meter_scatter: f64,
+    /// The air sensor: its offset, and what share of the air's rise it sees.
+    pub(crate) air: (f64, f64),
+    /// Whether fan, pump and stages are logged.
+    pub(crate) logged: (bool, bool, bool),
+    /// Seconds of rest, main load and rest.
+    pub(crate) lengths_s: [f64; 3],
+    /// How often something works in the background at rest, a second.
+    pub(crate) bursts: f64,
 }
 
 /// Sensors as desktop computers have them.
@@ -35,6 +100,7 @@ pub(crate) fn sensors(draw: &mut Draw) -> Sensors {
         case_air: draw.even() < 0.4,
         drift_k: draw.between(-0.8, 0.8),
         meter: draw.between(0.98, 1.02),
+        worse: None,
     }
 }
 
@@ -48,17 +114,22 @@ const LOADS: [(&str, f64, f64); 6] = [
     ("mixed steps", 60.0, 0.6),
 ];
 
-const STEP_S: f64 = 0.05;
+pub(crate) const STEP_S: f64 = 0.05;
 const NODES: usize = 15;
 
-struct Body {
+/// The ladder.
+pub(crate) struct Ladder {
     stores: [f64; NODES],
     links: [f64; NODES],
     at: [f64; NODES],
+    paste_k_w: f64,
+    wedge: f64,
+    cores: usize,
+    last_w: f64,
 }
 
-impl Body {
-    fn of(truth: &Truth) -> Self {
+impl Ladder {
+    pub(crate) fn of(truth: &Truth) -> Self {
         let mut stores = [0.0; NODES];
         let mut links = [0.0; NODES];
         // Four parts of die and joint, three of the lid, one of paste, two of the base, four of fins, one of air.
@@ -86,11 +157,45 @@ impl Body {
         }
         stores[14] = truth.case_j_k;
         links[14] = 1.0 / truth.case_k_w;
-        Self { stores, links, at: [0.0; NODES] }
+        Self {
+            stores,
+            links,
+            at: [0.0; NODES],
+            paste_k_w: truth.paste_k_w,
+            wedge: truth.wedge,
+            cores: truth.cores,
+            last_w: 0.0,
+        }
+    }
+}
+
+impl Body for Ladder {
+    fn settle(&mut self, heat: &Heat<'_>, film_w_k: f64, room_c: f64) {
+        self.at = [room_c; NODES];
+        for _ in 0..4000 {
+            self.step(heat, film_w_k, room_c, 5.0);
+        }
+    }
+
+    fn junction_c(&self) -> f64 {
+        self.at[0]
+    }
+
+    fn core_c(&self, core: usize) -> f64 {
+        let along = core as f64 / (self.cores.max(2) - 1) as f64 - 0.5;
+        // Cores in the middle are warmer by a little, and no two sensors agree.
+        let own = 0.02 * self.last_w * (0.25 - along * along) + 0.4 * ((core * 7919) % 5) as f64 / 4.0;
+        self.at[0] - 1.5 + own + self.wedge * along * self.paste_k_w * self.last_w
+    }
+
+    fn air_c(&self) -> f64 {
+        self.at[14]
     }
 
     /// One implicit step; the film is spread over the four parts of the fins, each straight to the case's air.
-    fn step(&mut self, power_w: f64, film_w_k: f64, room_c: f64, step_s: f64) {
+    fn step(&mut self, heat: &Heat<'_>, film_w_k: f64, room_c: f64, step_s: f64) {
+        let power_w = heat.whole_w();
+        self.last_w = power_w;
         // The fins' film makes the matrix an arrow: solved by a few sweeps over the case's air, which hardly moves.
         let mut air_c = self.at[14];
         let mut next = self.at;
@@ -145,32 +250,48 @@ struct Row {
 }
 
 /// The log that the machine writes.
-pub(crate) fn run(truth: &Truth, sensors: &Sensors, name: &str, draw: &mut Draw) -> SoakLog {
-    let mut body = Body::of(truth);
+pub(crate) fn run(
+    truth: &Truth,
+    sensors: &Sensors,
+    name: &str,
+    body: &mut dyn Body,
+    draw: &mut Draw,
+) -> SoakLog {
+    let worse = sensors.worse.as_ref();
+    let mut loads = LOADS;
+    if let Some(worse) = worse {
+        for (load, length_s) in loads.iter_mut().zip(worse.lengths_s) {
+            load.1 = length_s;
+        }
+    }
     let full_film = truth.film_share * truth.sink_k_w * truth.dust;
     let mut fan_share = 0.4_f64.min(truth.fan_most);
     let film_w_k = |share: f64| 1.0 / (full_film * share.max(0.08).powf(-truth.film_exponent));
-    let total_s: f64 = LOADS.iter().map(|load| load.1).sum();
-    let power_at = |clock_mhz: f64, share: f64, celsius: f64| {
+    let total_s: f64 = loads.iter().map(|load| load.1).sum();
+    let heat_at = |clock_mhz: f64, share: f64, celsius: f64| {
         let beside = clock_mhz / truth.highest_mhz;
         let dynamic = (1.0 - truth.leakage_share) * truth.full_w * beside.powf(2.2) * share;
         let leaks = truth.leakage_share * truth.full_w * beside * ((celsius.min(130.0) - 70.0) / 35.0).exp();
-        REST_W + dynamic + leaks * (0.3 + 0.7 * share)
+        Heat { even_w: REST_W + leaks * (0.3 + 0.7 * share), cores_w: dynamic, working: None }
     };
     let (rest_mhz, mut clock) = (0.3 * truth.highest_mhz, 0.3 * truth.highest_mhz);
     let mut stages_c = truth.room_c + 8.0;
     // Settled at rest before the log begins.
-    body.at = [truth.room_c; NODES];
-    for _ in 0..4000 {
-        let power = power_at(rest_mhz, 0.0, body.at[0]);
-        body.step(power, film_w_k(fan_share), truth.room_c, 5.0);
+    body.settle(&heat_at(rest_mhz, 0.0, truth.room_c + 8.0), film_w_k(fan_share), truth.room_c);
+    // What sensors say of the package and of each core, before steps and noise.
+    let mut says = vec![body.junction_c(); 1 + truth.cores];
+    for core in 0..truth.cores {
+        says[1 + core] = body.core_c(core);
     }
+    let (mut wander_k, mut burst_s) = (0.0, 0.0);
     let mut rows: Vec<Row> = Vec::new();
     let (mut now, mut mean_w, mut errors) = (0.0, 10.0, 0.0);
     let mut open = Row { cores: vec![0.0; truth.cores], ..Row::default() };
     let mut next_row = 1.0 / sensors.rows_a_second;
     let (mut steps, mut energy, mut clocks, mut held) = (0.0, 0.0, 0.0, [0.0; 3]);
-    for (place, (load, long_s, share)) in LOADS.iter().enumerate() {
+    for (place, (load, long_s, share)) in loads.iter().enumerate() {
+        let only: &[usize] = &[0];
+        let working = (*load == "one core").then_some(only);
         let share = if *load == "one core" { 1.0 / truth.cores as f64 } else { *share };
         // Only what is worked at is checked; the faults come evenly over a load.
         let wrong = match *load {
@@ -179,7 +300,7 @@ pub(crate) fn run(truth: &Truth, sensors: &Sensors, name: &str, draw: &mut Draw)
             _ => 0.0,
         };
         for _ in 0..(long_s / STEP_S) as usize {
-            let celsius = body.at[0];
+            let celsius = body.junction_c();
             let mut cap = [false; 3];
             if share == 0.0 {
                 clock = rest_mhz;
@@ -202,14 +323,32 @@ pub(crate) fn run(truth: &Truth, sensors: &Sensors, name: &str, draw: &mut Draw)
                     below && stages_c > 101.0,
                 ];
             }
-            let power = power_at(clock, share, celsius);
+            let mut heat = Heat { working, ..heat_at(clock, share, celsius) };
+            if let Some(worse) = worse {
+                // Now and then something works in the background for a second or four.
+                if share == 0.0 && draw.even() < worse.bursts * STEP_S {
+                    burst_s = draw.between(1.0, 4.0);
+                }
+                burst_s = if share > 0.0 { 0.0 } else { burst_s - STEP_S };
+                if burst_s > 0.0 {
+                    heat.cores_w += 0.12 * truth.full_w;
+                    heat.working = Some(only);
+                }
+                wander_k += worse.wander_k * (STEP_S / 600.0).sqrt() * draw.normal();
+            }
+            let power = heat.whole_w();
             mean_w += (power - mean_w) * STEP_S / 4.0;
-            stages_c += (body.at[14] + truth.stage_k_w * power - stages_c) * STEP_S / 90.0;
+            stages_c += (body.air_c() + truth.stage_k_w * power - stages_c) * STEP_S / 90.0;
             let wanted = (0.4 + 0.6 * (celsius - truth.fan_curve.0) / truth.fan_curve.1).clamp(0.4, 1.0)
                 * truth.fan_most;
             fan_share += (wanted - fan_share) * STEP_S / 6.0;
-            let room = truth.room_c + sensors.drift_k * now / total_s;
-            body.step(power, film_w_k(fan_share), room, STEP_S);
+            let room = truth.room_c + sensors.drift_k * now / total_s + wander_k;
+            body.step(&heat, film_w_k(fan_share), room, STEP_S);
+            let follows = worse.map_or(1.0, |worse| STEP_S / (worse.lag_s + STEP_S));
+            says[0] += follows * (body.junction_c() - says[0]);
+            for core in 0..truth.cores {
+                says[1 + core] += follows * (body.core_c(core) - says[1 + core]);
+            }
             now += STEP_S;
             steps += 1.0;
             energy += power;
@@ -222,19 +361,22 @@ pub(crate) fn run(truth: &Truth, sensors: &Sensors, name: &str, draw: &mut Draw)
                 let step = |value: f64| (value / sensors.step_k).round() * sensors.step_k;
                 let mut read = |value: f64| step(value + sensors.noise_k * draw.normal());
                 open.time = now;
-                open.celsius = read(body.at[0]);
-                let paste_k = truth.paste_k_w * power;
+                let off = |place: usize, celsius: f64| match worse.and_then(|worse| worse.off.get(place)) {
+                    Some((offset, gain)) => 50.0 + offset + gain * (celsius - 50.0),
+                    None => celsius,
+                };
+                open.celsius = read(off(0, says[0]));
                 for (core, value) in open.cores.iter_mut().enumerate() {
-                    let along = core as f64 / (truth.cores.max(2) - 1) as f64 - 0.5;
-                    // Cores in the middle are warmer by a little, and no two sensors agree.
-                    let own = 0.02 * power * (0.25 - along * along) + 0.4 * ((core * 7919) % 5) as f64 / 4.0;
-                    *value = read(body.at[0] - 1.5 + own + truth.wedge * along * paste_k);
+                    *value = read(off(1 + core, says[1 + core]));
                 }
-                open.power = sensors.meter * energy / steps;
+                let scatter = worse.map_or(1.0, |worse| 1.0 + worse.meter_scatter * draw.normal());
+                open.power = sensors.meter * scatter * energy / steps;
                 open.clock = (clocks / steps).round();
                 open.fan = (fan_share * truth.full_speed_rpm / 10.0).round() * 10.0;
                 open.pump = truth.pump_rpm.unwrap_or(0.0);
-                open.air = ((body.at[14] + 0.15 * draw.normal()) / 0.5).round() * 0.5;
+                let (air_off, air_share) = worse.map_or((0.0, 1.0), |worse| worse.air);
+                let air = truth.room_c + air_off + air_share * (body.air_c() - truth.room_c);
+                open.air = ((air + 0.15 * draw.normal()) / 0.5).round() * 0.5;
                 open.stages = stages_c.round();
                 open.held = held.map(|sum| sum / steps);
                 open.busy = share;
@@ -260,12 +402,18 @@ fn log(truth: &Truth, sensors: &Sensors, name: &str, rows: &[Row]) -> SoakLog {
         let place = Place::Core(u16::try_from(core).unwrap());
         temperatures.push(track(place, rows, |row| row.cores[core] + 273.15));
     }
-    temperatures.push(track(Place::Stages, rows, |row| row.stages + 273.15));
+    let (fan, pump, stages) = sensors.worse.as_ref().map_or((true, true, true), |worse| worse.logged);
+    if stages {
+        temperatures.push(track(Place::Stages, rows, |row| row.stages + 273.15));
+    }
     if sensors.case_air {
         temperatures.push(track(Place::CaseAir, rows, |row| row.air + 273.15));
     }
-    let mut turning = vec![track(Turning::Fan(1), rows, |row| row.fan * rpm)];
-    if truth.pump_rpm.is_some() {
+    let mut turning = Vec::new();
+    if fan {
+        turning.push(track(Turning::Fan(1), rows, |row| row.fan * rpm));
+    }
+    if truth.pump_rpm.is_some() && pump {
         turning.push(track(Turning::Pump(1), rows, |row| row.pump * rpm));
     }
     let mut load_names: Vec<String> = Vec::new();
@@ -285,7 +433,9 @@ fn log(truth: &Truth, sensors: &Sensors, name: &str, rows: &[Row]) -> SoakLog {
             machine: Some(name.to_owned()),
             load: Some("rest, one core, all cores".to_owned()),
             room: Reading::Known(
-                quantity::interval::Interval::exact(Quantity::from_si(truth.room_c + 273.15)),
+                quantity::interval::Interval::exact(Quantity::from_si(
+                    truth.room_c + 273.15 + sensors.worse.as_ref().map_or(0.0, |worse| worse.note_k),
+                )),
                 Origin::Measured,
             ),
             power_limit: Some(Quantity::from_si(truth.set_limit_w)),

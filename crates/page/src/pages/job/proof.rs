@@ -132,7 +132,7 @@ fn prove(app: &App, job: &Job, logs: &[KeptLog]) -> Result<Option<Proved>, Wrong
     let Some(after) = newest(app, &job.kept.id, logs, Side::After)? else { return Ok(None) };
     let before = newest(app, &job.kept.id, logs, Side::Before)?;
     let changes = job.bench.changes(&job.kept.parts)?;
-    let logs = Logs { after: &after, before: before.as_ref() };
+    let logs = Logs { after: &after, before: before.as_ref(), open: None };
     let answer = proof(&job.bench.machine, job.bench.parts(), changes, logs).map_err(Wrong::input)?;
     let pictures = pictures(&answer, logs);
     Ok(Some(Proved { answer, pictures }))

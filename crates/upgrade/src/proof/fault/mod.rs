@@ -14,7 +14,7 @@ pub mod unstable_light;
 pub mod weak_cooler;
 
 use crate::proof::expected::Expected;
-use crate::proof::sign::Range;
+use crate::proof::sign::{Range, Sign};
 
 /// A fault.
 #[derive(Debug, Clone, Copy)]
@@ -41,10 +41,40 @@ impl PartialEq for Fault {
     }
 }
 
+/// Faults that look alike to a log, and the check that tells them apart.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Neighbours {
+    /// What they have in common: what is at fault, whichever it is.
+    pub what: &'static str,
+    /// Their words.
+    pub ids: &'static [&'static str],
+    /// What tells one from the other.
+    pub check: &'static str,
+}
+
+/// Faults of the joint between lid and cooler.
+pub const JOINT: Neighbours = Neighbours {
+    what: "the joint between lid and cooler",
+    ids: &["poor-contact", "dried-paste", "tilted"],
+    check: "The cooler has to come off for any of them: let it cool, unplug the machine, lift the cooler straight up and look at the print. A \
+            small patch or bare metal: too little paste or pressure. Thin at one edge and thick at the other: tilted. Full, dry and crumbling: old.",
+};
+
+/// The cooler, or the air that it gets.
+pub const AIR: Neighbours = Neighbours {
+    what: "the cooler, or the air in the case",
+    ids: &["slow-fan", "starved-case"],
+    check: "This log alone cannot tell the cooler from the air in the case. Read a thermometer at the cooler's air inlet at the end of the load and \
+            say so (`--case-air \"38 °C\"`), or repeat the soak with the side of the case open and give both logs (`--open SECOND-LOG`).",
+};
+
+/// Both.
+pub const NEIGHBOURS: [Neighbours; 2] = [JOINT, AIR];
+
 impl Fault {
     /// Whether it is a fault of the joint between lid and cooler.
     pub fn is_of_the_joint(&self) -> bool {
-        [poor_contact::FAULT.id, dried_paste::FAULT.id, tilted::FAULT.id].contains(&self.id)
+        JOINT.ids.contains(&self.id)
     }
 }
 
@@ -53,6 +83,13 @@ impl Fault {
     pub fn is_a_failing(&self) -> bool {
         self.id != power_limit::FAULT.id
     }
+}
+
+/// A fault's ranges in a machine that it brings to its junction limit, and in one that has room left: each as likely. That the limit holds the
+/// clock and that nothing is left to it are one thing, seen twice.
+pub fn hot_or_not(ranges: &[Range], most_left_k: f64) -> Vec<Vec<Range>> {
+    let hot = [Sign::HeldByJunction.from_to(0.02, 1.0), Sign::Margin.from_to(-3.0, most_left_k)];
+    vec![ranges.to_vec(), ranges.iter().copied().chain(hot).collect()]
 }
 
 /// All faults.

@@ -1,7 +1,7 @@
 //! A liquid loop whose pump stands.
 
 use crate::part::cooler::CoolerBuild;
-use crate::proof::fault::Fault;
+use crate::proof::fault::{Fault, hot_or_not};
 use crate::proof::sign::Sign;
 
 /// The fault.
@@ -20,12 +20,5 @@ pub const FAULT: Fault = Fault {
         Some(_) => 0.0,
         None => 0.005,
     },
-    ways: |_| {
-        vec![vec![
-            Sign::Sink.from_to(2.5, 40.0),
-            Sign::Pump.from_to(0.0, 0.3),
-            Sign::HeldByJunction.may(0.02, 1.0),
-            Sign::Margin.may(-4.0, 5.0),
-        ]]
-    },
+    ways: |_| hot_or_not(&[Sign::Sink.from_to(2.5, 40.0), Sign::Pump.from_to(0.0, 0.3)], 5.0),
 };

@@ -11,7 +11,7 @@ pub const FAULT: Fault = Fault {
     id: "stage-throttling",
     name: "throttled by the power stages",
     what: "The board's power stages are too hot or at their current, and ask the processor to draw less.",
-    check: "Blow air onto the power stages during the soak: if the clock comes back, it is their temperature; if not, their current.",
+    check: "With fingers and cables clear of every fan, blow air onto the power stages during the soak: if the clock comes back, it is their temperature; if not, their current.",
     cure: "Give the stages air (a top-flow cooler, a fan, a heatsink), set a lower sustained power limit, or take a stronger board.",
     prior: |expected| if expected.may_bind(crate::carry::point::Binding::PowerStages) { 0.15 } else { 0.03 },
     ways: |_| {

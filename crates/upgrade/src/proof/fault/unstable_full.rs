@@ -1,6 +1,6 @@
 //! Wrong results under full load.
 
-use crate::proof::fault::Fault;
+use crate::proof::fault::{Fault, hot_or_not};
 use crate::proof::sign::Sign;
 
 /// The fault.
@@ -16,12 +16,5 @@ pub const FAULT: Fault = Fault {
     cure: "Load the firmware's defaults, set the maker's power limit, check the supply's connectors; do not work with this machine until it \
            is found.",
     prior: |_| 0.015,
-    ways: |_| {
-        vec![vec![
-            Sign::ErrorsFull.from_to(0.25, 6.0),
-            Sign::ErrorsLight.may(0.25, 6.0),
-            Sign::HeldByJunction.may(0.02, 1.0),
-            Sign::Margin.may(-3.0, 5.0),
-        ]]
-    },
+    ways: |_| hot_or_not(&[Sign::ErrorsFull.from_to(0.25, 6.0), Sign::ErrorsLight.may(0.25, 6.0)], 5.0),
 };

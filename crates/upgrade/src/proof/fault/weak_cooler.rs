@@ -18,7 +18,7 @@ pub const FAULT: Fault = Fault {
     prior: |expected| if expected.may_bind(Binding::Junction) { 0.08 } else { 0.03 },
     ways: |_| {
         vec![vec![
-            Sign::Sink.from_to(0.95, 1.1),
+            Sign::Sink.from_to(0.9, 1.15),
             Sign::Fan.from_to(0.8, 1.2),
             Sign::HeldByJunction.from_to(0.03, 1.0),
             Sign::Margin.from_to(-3.0, 2.5),
