@@ -76,6 +76,8 @@ const everyField = async (page, addresses, size) => {
       // What takes a machine away, closes the job or stops a computation has no text of its own, and would end the walk.
       if (/away|close|phone|works|undo/.test(shape)) { continue; }
       for (const field of fields) {
+        // Anything but its word takes the list in, and it is gone then.
+        if (/take$/.test(shape) && field === 'whole') { continue; }
         if (seen.has(`${shape} ${field}`)) { continue; }
         seen.add(`${shape} ${field}`);
         for (const [kind, text] of Object.entries(HOSTILE)) {
