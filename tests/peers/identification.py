@@ -1,7 +1,7 @@
-"""Structure functions of layered columns by PyRth and by `physics::network::path`, from the same records.
+"""Structure functions of layered columns, over several draws of the noise, by PyRth and by `physics::network::path`, from the same records.
 
 PyRth is used as it comes (Bayesian deconvolution, 1,000 steps, Sobhy's method), its rungs read as a path that is straight
-over the logarithm of the capacitance. The rule of the error is that of `crates/physics/tests/it/identification.rs`: the distance
+over the logarithm of the capacitance. The rule of the error is that of `crates/physics/tests/it/layered_kind.rs`: the distance
 along the resistance between a fifth of the first layer's capacitance and 98 % of all, a capacitance taken as met within
 5 %, as a share of the whole resistance.
 """
@@ -56,8 +56,10 @@ def peer(times, rises):
 
 stacks = json.loads(subprocess.run([PROGRAM, FOLDER], capture_output=True, text=True, check=True).stdout)
 worse = []
-print("stack  ours, time on the clock   PyRth", version("PyRth") + ", processor time")
-for place, stack in enumerate(stacks):
+print("column and draw       ours, time on the clock   PyRth", version("PyRth") + ", processor time")
+spread = {}
+for stack in stacks:
+    name = stack["file"].removesuffix(".f64")
     columns = numpy.fromfile(f"{FOLDER}/{stack['file']}", "<f8").reshape(3, stack["rows"])
     our_error = largest_error(stack["truth"], ours(stack["found"]))
     try:
@@ -67,9 +69,14 @@ for place, stack in enumerate(stacks):
     except Exception as error:  # what the package cannot read is a result too
         peer_error, said = float("inf"), f"no answer: {error!r}"
     whole = sum(layer[0] for layer in stack["truth"])
-    print(f"{place}      {100 * our_error:5.2f} %  {1e3 * stack['best_s']:7.1f} ms      {said} (true {whole:.4f})")
+    print(f"{name}  {100 * our_error:5.2f} %  {1e3 * stack['best_s']:7.1f} ms      {said} (true {whole:.4f})")
     if our_error >= MOST:
-        worse.append(f"stack {place}: {100 * our_error:.1f} % of the whole, {100 * MOST:.0f} % is the most")
+        worse.append(f"{name}: {100 * our_error:.1f} % of the whole, {100 * MOST:.0f} % is the most")
     if our_error >= peer_error:
-        worse.append(f"stack {place}: the package is nearer to the truth")
+        worse.append(f"{name}: the package is nearer to the truth")
+    spread.setdefault(name.split("-draw")[0], []).append((our_error, peer_error))
+for column, errors in spread.items():
+    mine, theirs = zip(*errors)
+    print(f"{column} over {len(errors)} draws: ours {100 * min(mine):.2f} to {100 * max(mine):.2f} %, "
+          f"PyRth {100 * min(theirs):.1f} to {100 * max(theirs):.1f} %")
 sys.exit("; ".join(worse) if worse else 0)

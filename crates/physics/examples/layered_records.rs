@@ -21,15 +21,18 @@ use serde_json::json;
 mod layered_truth;
 
 const ROWS: usize = 100_000;
-const ROUNDS: usize = 15;
+const ROUNDS: usize = 5;
+/// Draws of the noise for each column.
+const DRAWS: u64 = 3;
 
 fn main() -> Result<(), Box<dyn Error>> {
     let folder = std::env::args().nth(1).ok_or("say the folder")?;
     let air = Air { temperature_c: Some((25.0, 0.01)), drift_k: 1e-3 };
     let mut out = Vec::new();
-    for (place, stack) in STACKS.iter().enumerate() {
-        let columns = step(stack, ROWS, 0.1);
-        let name = format!("stack-{place}.f64");
+    let places = STACKS.iter().enumerate().flat_map(|one| (1..=DRAWS).map(move |seed| (one, seed)));
+    for ((place, stack), seed) in places {
+        let columns = step(stack, ROWS, 0.1, seed);
+        let name = format!("column-{place}-draw-{seed}.f64");
         let bytes: Vec<u8> = columns.iter().flatten().flat_map(|value| value.to_le_bytes()).collect();
         write(Path::new(&folder).join(&name), bytes)?;
         let [times_s, temperatures_c, powers_w] = &columns;

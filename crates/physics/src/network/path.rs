@@ -2,9 +2,11 @@
 
 use crate::network::cauer::{Rung, from_foster};
 use crate::network::foster::Term;
-use crate::network::layers::{Layer, Search, layers, resistance_at_k_w};
+use crate::network::layers::{Layer, resistance_at_k_w};
+use crate::network::prior::Prior;
 use crate::network::record::{Record, binned};
-use crate::network::rest::rest;
+use crate::network::search::search;
+use crate::network::settle::{Rows, settle};
 use crate::network::spectrum::{Air, Spectrum, prepare};
 use crate::network::turned::Turned;
 use crate::refusal::{Refusal, within};
@@ -62,16 +64,12 @@ pub struct Bands {
     pub seed: u64,
 }
 
-/// Most layers that are looked for.
-const LAYERS: usize = 9;
 /// Points of the curve.
 const POINTS: usize = 120;
 /// Neighbouring bins that are drawn together, for what is left hangs together.
 const BLOCK: usize = 4;
-/// The layers answer no better than this.
-const BEST_RELATIVE: f64 = 1e-5;
-/// Layers are looked for from so many of the shortest times on.
-const SHORTEST_SEEN: f64 = 5.0;
+/// Steps with which the layers of a resampled record are brought to rest.
+const STEPS: usize = 12;
 
 /// Draws: SplitMix64.
 ///
@@ -98,29 +96,15 @@ impl Draw {
     }
 }
 
-fn layers_of(spectrum: &Spectrum, first_s: f64) -> Result<Vec<Layer>, Refusal> {
-    let total = spectrum.total_k_w();
-    let rise = spectrum.fitted_c.iter().copied().fold(f64::NEG_INFINITY, f64::max)
-        - spectrum.fitted_c.iter().copied().fold(f64::INFINITY, f64::min);
-    within("resistance found", total, total > 0.0 && rise > 0.0, "above zero")?;
-    let (short, long) = (SHORTEST_SEEN * first_s, spectrum.times_s.1);
-    let bins = spectrum.weights_1_k.len() as f64;
-    let decades = (long / short).log10().max(1.0);
-    let typical = spectrum.weights_1_k.iter().map(|weight| 1.0 / weight).sum::<f64>() / bins;
-    let absolute_k_w = typical / rise * total / (bins / decades).sqrt();
-    let search = Search { most: LAYERS, times_s: (short, long), relative: BEST_RELATIVE, absolute_k_w };
-    layers(&spectrum.terms, &search)
-}
-
 /// Identifies the heat path behind a record.
 ///
 /// # Model
 /// Record to bins, bins to the time-constant spectrum ([`crate::network::spectrum`]), spectrum to the ladder
-/// ([`from_foster`]) and to uniform layers ([`layers`]), which come to [`rest`] on the record's own rows; layers to the
-/// structure function. Bands: what the fit
-/// leaves is drawn again in blocks, with the air's own uncertainty, and the layers are brought to rest anew; the 5 % and 95 %
-/// quantiles are the band. They hold what the record's noise does, not what the model leaves out: heat that
-/// goes other ways, and a cooler whose resistance changes with its fan.
+/// ([`from_foster`]); bins also to uniform layers, [looked for](search) on the record's own rows with what is
+/// [believed](Prior) of layers where these tell nothing; layers to the structure function. Bands: what the fit
+/// leaves is drawn again in blocks, with the air's own uncertainty and the belief's, and the layers are brought to rest anew; the 5 % and
+/// 95 % quantiles are the band. They hold what the record's noise does and the belief allows, not what the model leaves out: heat that
+/// goes other ways, and a cooler whose resistance changes with its fan; nor another number of layers.
 ///
 /// # Source
 /// JEDEC JESD51-14, 2010. Resampling: B. Efron, R. J. Tibshirani, An Introduction to the Bootstrap, 1993, ch. 8 and 9;
@@ -134,12 +118,14 @@ pub fn identify(record: &Record<'_>, air: &Air, bands: &Bands) -> Result<HeatPat
     let prepared = prepare(&thinned, record.power_before_w, air)?;
     let temperatures: Vec<f64> = thinned.bins.iter().map(|bin| bin.temperature_c).collect();
     let spectrum = prepared.fit(&thinned, record.power_before_w, &temperatures);
-    let found = layers_of(&spectrum, thinned.shortest_s)?;
+    let total_k_w = spectrum.total_k_w();
+    within("resistance found", total_k_w, total_k_w > 0.0, "above zero")?;
     let turned = Turned::of(prepared.by_rates(&thinned, record.power_before_w));
-    let rested = |layers: Vec<Layer>, temperatures_c: &[f64]| {
-        rest(&layers, &turned.by_rates, &turned.target(prepared.target(temperatures_c))).unwrap_or(layers)
-    };
-    let found = rested(found, &temperatures);
+    let prior = Prior::about(total_k_w);
+    let target = turned.target(prepared.target(&temperatures));
+    let rows = Rows { by_rates: &turned.by_rates, target: &target };
+    let weighted: f64 = spectrum.terms.iter().map(|term| term.resistance_k_w * term.time_constant_s).sum();
+    let found = search(&rows, &prior, weighted / total_k_w);
     let too_fast_k_w = spectrum.within_k_w(thinned.shortest_s);
     let whole_j_k: f64 = found.iter().map(|layer| layer.capacitance_j_k).sum();
     let least_j_k = (thinned.shortest_s / spectrum.total_k_w()).min(0.01 * whole_j_k).max(1e-9);
@@ -154,9 +140,15 @@ pub fn identify(record: &Record<'_>, air: &Air, bands: &Bands) -> Result<HeatPat
         let again = resampled(&spectrum, &mut draw);
         let off = air.temperature_c.map_or(0.0, |(_, sd)| sd * draw.normal());
         let shifted: Vec<f64> = again.iter().map(|value| value + off).collect();
-        // As many layers as were found, moved to where this record has them.
-        let layers = rested(found.clone(), &shifted);
-        totals.push(spectrum.total_k_w() + sum(&layers) - sum(&found));
+        // As many layers as were found, moved to where this record and this belief have them.
+        let target = turned.target(prepared.target(&shifted));
+        let prior = Prior {
+            shifts: found.iter().map(|_| [draw.normal(), draw.normal()]).collect(),
+            ..Prior::about(total_k_w)
+        };
+        let mut layers = found.clone();
+        settle(&Rows { by_rates: &turned.by_rates, target: &target }, &prior, &mut layers, STEPS);
+        totals.push(total_k_w + sum(&layers) - sum(&found));
         draws.push(capacitances.iter().map(|c| resistance_at_k_w(&layers, *c)).collect::<Vec<f64>>());
     }
     let curve = capacitances
@@ -172,7 +164,6 @@ pub fn identify(record: &Record<'_>, air: &Air, bands: &Bands) -> Result<HeatPat
             }
         })
         .collect();
-    let total_k_w = spectrum.total_k_w();
     let terms = merged(&spectrum.terms);
     let square: f64 = spectrum.left_k.iter().map(|left| left * left).sum();
     Ok(HeatPathFound {

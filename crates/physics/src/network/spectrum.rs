@@ -79,7 +79,7 @@ pub struct ByRates {
 }
 
 /// Rates in each decade, and how many decades they reach beyond the times of the record.
-const RATES_A_DECADE: f64 = 5.0;
+const RATES_A_DECADE: f64 = 3.5;
 const RATES_BEYOND: f64 = 1.2;
 /// Time constants in each decade at which the rates' answers are matched to the record's.
 const MATCHED_A_DECADE: f64 = 10.0;

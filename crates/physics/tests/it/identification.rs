@@ -7,6 +7,7 @@ use physics::network::record::Record;
 use physics::network::spectrum::Air;
 use physics::refusal::Refusal;
 
+use crate::layered_kind::{Numbers, column, held, largest_error, whole};
 use crate::layered_truth::{Noise, STACKS, step, terms};
 
 const NO_BANDS: Bands = Bands { resamples: 0, seed: 1 };
@@ -20,45 +21,65 @@ fn found(
     identify(&record, air, bands)
 }
 
-/// Largest distance of a found structure function from the true one along the resistance, as a share of the whole.
-/// A capacitance is taken as met within 5 %: where the true curve stands upright, across a joint that stores nothing,
-/// no finite record tells on which side of it a capacitance lies.
-fn largest_error(stack: &[(f64, f64)], found: impl Fn(f64) -> f64) -> f64 {
-    let mut corners = vec![(0.0, 0.0)];
-    let mut at = (0.0, 0.0);
-    for (resistance, capacitance) in stack.iter().filter(|layer| layer.1 > 0.0) {
-        at = (at.0 + resistance, at.1 + capacitance);
-        corners.push(at);
-    }
-    let total: f64 = stack.iter().map(|layer| layer.0).sum();
-    let (first, last) = (0.2 * corners[1].1, 0.98 * at.1);
-    (0..400)
-        .map(|idx| {
-            let capacitance = first * (last / first).powf(f64::from(idx) / 399.0);
-            let truth = corners.windows(2).find(|pair| capacitance <= pair[1].1).map_or(at.0, |pair| {
-                let share = (capacitance - pair[0].1) / (pair[1].1 - pair[0].1);
-                pair[0].0 + share * (pair[1].0 - pair[0].0)
-            });
-            let (low, high) = (found(0.95 * capacitance) - truth, found(1.05 * capacitance) - truth);
-            low.max(-high).max(0.0) / total
-        })
-        .fold(0.0, f64::max)
-}
-
 const STILL: Air = Air { temperature_c: Some((25.0, 0.01)), drift_k: 1e-3 };
 
-/// The published package reaches 12 % on such columns (see the benches); within 4 % here, and the whole within 0.1 %.
+/// Asked of a record of 100,000 rows; the published package reaches 12 % on such columns (see the benches).
 const CURVE_SHARE: f64 = 0.04;
+const ROWS: usize = 100_000;
+
+/// Error of the whole and largest error of the curve, as shares of the whole.
+fn errors(stack: &[(f64, f64)], seed: u64) -> Result<(f64, f64), Refusal> {
+    let found = found(&step(stack, ROWS, 0.1, seed), &STILL, &NO_BANDS)?;
+    let error = largest_error(stack, |c| resistance_at_k_w(&found.layers, c));
+    Ok((found.total_k_w / whole(stack) - 1.0, error))
+}
 
 #[test]
-fn the_structure_function_of_layered_columns_is_found() {
+fn the_structure_function_of_layered_columns_is_found_in_any_draw_of_the_noise() {
     for (place, stack) in STACKS.iter().enumerate() {
-        let found = found(&step(stack, 100_000, 0.1), &STILL, &NO_BANDS).unwrap();
-        let total: f64 = stack.iter().map(|layer| layer.0).sum();
-        assert!((found.total_k_w / total - 1.0).abs() < 1e-3, "{place}: {} of {total}", found.total_k_w);
-        let error = largest_error(stack, |c| resistance_at_k_w(&found.layers, c));
-        assert!(error < CURVE_SHARE, "stack {place}: {:.1} % {:?}", 100.0 * error, found.layers);
+        for seed in 1..=5 {
+            let (total, error) = errors(stack, seed).unwrap();
+            assert!(total.abs() < 1e-3, "{place} {seed}: {total}");
+            assert!(error < CURVE_SHARE, "stack {place}, draw {seed}: {:.1} %", 100.0 * error);
+        }
     }
+}
+
+/// Of two dozen other columns one may be further off: there the record tells two paths apart by less than its noise.
+const FURTHER_OFF: usize = 1;
+
+#[test]
+fn other_columns_of_the_kind_are_found_too() {
+    let mut numbers = Numbers(2026);
+    let mut further = Vec::new();
+    let columns = 24;
+    for seed in 1..=columns {
+        let stack = column(&mut numbers);
+        let (total, error) = errors(&stack, seed).unwrap();
+        assert!(total.abs() < 2e-3, "{seed}: {total}");
+        if error >= CURVE_SHARE {
+            further.push((seed, error));
+        }
+    }
+    assert!(further.len() <= FURTHER_OFF, "{further:?}");
+    assert!(further.iter().all(|(_, error)| *error < 0.1), "{further:?}");
+}
+
+/// Of the points of true curves the bands, made for nine in ten, hold at least so many in a hundred.
+const HELD: usize = 80;
+
+#[test]
+fn bands_hold_what_they_say() {
+    let mut numbers = Numbers(77);
+    let bands = Bands { resamples: 40, seed: 1 };
+    let columns = 12;
+    let mut held_points = 0;
+    for seed in 1..=columns {
+        let stack = column(&mut numbers);
+        let found = found(&step(&stack, 20_000, 0.1, seed), &STILL, &bands).unwrap();
+        held_points += held(&stack, &found.curve);
+    }
+    assert!(held_points > HELD * 12, "{held_points} of {}", columns * 100);
 }
 
 #[test]
@@ -139,7 +160,7 @@ fn whole_kelvins_a_ramp_and_a_drifting_room_leave_the_whole_within_three_per_cen
 #[test]
 fn bands_hold_the_truth_and_follow_the_seed() {
     let stack = STACKS[1];
-    let log = step(stack, 3_000, 0.3);
+    let log = step(stack, 3_000, 0.3, 1);
     let bands = Bands { resamples: 30, seed: 7 };
     let one = found(&log, &STILL, &bands).unwrap();
     assert_eq!(one, found(&log, &STILL, &bands).unwrap());
@@ -154,7 +175,7 @@ fn bands_hold_the_truth_and_follow_the_seed() {
 
 #[test]
 fn air_that_nothing_tells_is_no_guess() {
-    let [times_s, temperatures_c, powers_w] = &step(STACKS[0], 2_000, 0.1);
+    let [times_s, temperatures_c, powers_w] = &step(STACKS[0], 2_000, 0.1, 1);
     let record = Record { begins_s: 0.0, power_before_w: 0.0, times_s, temperatures_c, powers_w };
     let air = Air { temperature_c: None, drift_k: 1.0 };
     let refusal = identify(&record, &air, &NO_BANDS).unwrap_err();

@@ -38,10 +38,11 @@ impl Noise {
 }
 
 /// Times, temperatures and powers of a step of 100 W at time zero in air of 25 °C: `count` rows, evenly spread over
-/// the logarithm of time from 10 µs to 2,000 s.
-pub(crate) fn step(stack: &[(f64, f64)], count: usize, sd: f64) -> [Vec<f64>; 3] {
+/// the logarithm of time from 10 µs to 2,000 s, with one draw of the noise for each seed.
+pub(crate) fn step(stack: &[(f64, f64)], count: usize, sd: f64, seed: u64) -> [Vec<f64>; 3] {
     let terms = terms(stack);
-    let mut noise = Noise(1);
+    // Neighbouring seeds far apart on the generator's circle; the first stays the first.
+    let mut noise = Noise(1 + (seed - 1).wrapping_mul(0x9e37_79b9_7f4a_7c15));
     let times: Vec<f64> =
         (0..count).map(|idx| 1e-5 * 2e8_f64.powf(idx as f64 / (count - 1) as f64)).collect();
     let temperatures = times

@@ -4,6 +4,7 @@ mod circuit;
 mod conduction;
 mod identification;
 mod invariants;
+mod layered_kind;
 mod layered_truth;
 mod paste;
 mod power;
