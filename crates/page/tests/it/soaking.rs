@@ -51,6 +51,7 @@ impl Tree {
             ("sys/class/hwmon/hwmon1/name", "board"),
             ("sys/class/hwmon/hwmon1/temp1_label", "<b>SYS</b>"),
             ("sys/class/hwmon/hwmon1/temp1_input", "31500"),
+            ("sys/class/hwmon/hwmon1/power1_input", "62500000"),
         ] {
             let path = tree.0.join(path);
             fs::create_dir_all(path.parent().unwrap()).unwrap();
@@ -90,6 +91,26 @@ fn begun(bench: &Bench) {
     while bench.app.soaking.seen().now.is_empty() {
         std::thread::yield_now();
     }
+}
+
+#[test]
+fn a_sensor_of_power_is_named_in_the_form() {
+    let tree = Tree::new();
+    let bench = tree.bench();
+    let text = bench.get("/soak").text();
+    assert!(text.contains("62.5 W") && text.contains("value=\"power=board/power1\""), "{text}");
+    let named = [("sensor", "power=board/power1"), ("sensor", "package=lm75/temp1")];
+    let begin: Vec<_> = without(&without(&BEGIN, "blind"), "rest")
+        .into_iter()
+        .chain(named)
+        .chain([("rest", "0 s")])
+        .collect();
+    assert_eq!(bench.post("/soak/begin", &begin).goes_to(), "/soak");
+    begun(&bench);
+    bench.post("/soak/stop", &[]);
+    ended(&bench);
+    let log = bench.get("/soak/log.csv").text();
+    assert!(log.contains("power W") && log.contains("62.5") && log.contains("# power from: "), "{log}");
 }
 
 #[test]

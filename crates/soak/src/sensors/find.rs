@@ -39,11 +39,26 @@ pub struct Found {
     pub power_limit: Option<f64>,
     /// What the processor's power is read from, in words; none where it is not read.
     pub power_from: Option<String>,
+    /// Sensors of power, used or not.
+    pub meters: Vec<PowerMeter>,
     /// What is there and cannot be used, in sentences.
     pub notes: Vec<String>,
     pub(crate) readers: Vec<Reader>,
     pub(crate) clocks: Vec<usize>,
     pub(crate) mean_clock: Option<usize>,
+}
+
+/// A sensor of power on a board, in a supply or a processor.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PowerMeter {
+    /// The chip.
+    pub chip: String,
+    /// The kernel's name of it.
+    pub stem: String,
+    /// What it was taken for; none where it is not read.
+    pub place: Option<String>,
+    /// What it said when it was found, in watts.
+    pub watts: Option<f64>,
 }
 
 /// Most chips, sensors and processors that are looked at.
@@ -221,13 +236,18 @@ fn powers(root: &Root, choices: &[Choice], found: &mut Found) {
         stems.dedup();
         for stem in stems {
             let label = root.text(&at(&format!("{stem}_label"))).filter(|label| !label.is_empty());
-            let Some(place) = power_place(&chip, stem, label.as_deref(), choices) else { continue };
-            if place == "power" && is_counted {
-                continue;
-            }
             // What a chip measures now; some only tell a mean.
             let files = [format!("{stem}_input"), format!("{stem}_average")];
             let Some(file) = files.iter().find(|file| root.has(&at(file))) else { continue };
+            let place = power_place(&chip, stem, label.as_deref(), choices)
+                .filter(|place| *place != "power" || !is_counted);
+            found.meters.push(PowerMeter {
+                chip: chip.clone(),
+                stem: stem.to_owned(),
+                place: place.map(str::to_owned),
+                watts: root.text(&at(file)).and_then(|text| Some(text.parse::<i64>().ok()? as f64 / 1e6)),
+            });
+            let Some(place) = place else { continue };
             let kind =
                 if place == "power" { Kind::Power { scale: 1e-6 } } else { Kind::Fast { scale: 1e-6 } };
             if found.read(root, &at(file), Text::Number, kind, &format!("{place} W")).is_some()

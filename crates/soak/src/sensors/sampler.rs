@@ -2,7 +2,7 @@
 
 use crate::sensors::channel::Source;
 use crate::sensors::counters::Counter;
-use crate::sensors::find::{Found, Thermometer};
+use crate::sensors::find::{Found, PowerMeter, Thermometer};
 
 /// What is made of a file's number.
 #[derive(Debug, Clone, Copy)]
@@ -37,6 +37,7 @@ const SLOW_STEP_S: f64 = 0.1;
 pub struct Sampler {
     headings: Vec<String>,
     thermometers: Vec<Thermometer>,
+    meters: Vec<PowerMeter>,
     power_limit: Option<f64>,
     power_from: Option<String>,
     readers: Vec<Reader>,
@@ -59,6 +60,7 @@ impl Sampler {
             energy,
             headings: found.headings,
             thermometers: found.thermometers,
+            meters: found.meters,
             power_limit: found.power_limit,
             power_from: found.power_from,
             powers,
@@ -72,6 +74,11 @@ impl Sampler {
     /// Headings of the columns, after the soak log's page.
     pub fn headings(&self) -> &[String] {
         &self.headings
+    }
+
+    /// Sensors of power, used or not.
+    pub fn meters(&self) -> &[PowerMeter] {
+        &self.meters
     }
 
     /// The thermometers.

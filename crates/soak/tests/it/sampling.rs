@@ -75,6 +75,10 @@ fn without_an_energy_counter_power_comes_from_sensors_of_power() {
         (cells, sampler.power_from().map(str::to_owned))
     };
     let tree = Tree::new(&files);
+    // One that nobody named is not read, and still told with what it says.
+    let sampler = tree.sampler(&[]);
+    let supply = sampler.meters().iter().find(|one| one.chip == "supply").unwrap();
+    assert_eq!((supply.stem.as_str(), &supply.place, supply.watts), ("power1", &None, Some(203.0)));
     let (cells, from) = row_of(&tree, &["wall=supply/power1"]);
     assert_eq!(cells, [Some(Some(49.75)), Some(Some(203.0))]);
     assert_eq!(from.as_deref(), Some("the sensor board CPU core and board CPU rest"));

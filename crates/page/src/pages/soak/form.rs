@@ -10,6 +10,7 @@ use soak::run::plan::{Plan, Refused, Trial, Watch, watched};
 use soak::run::words::{BLIND, CAUTIONS, named};
 use soak::schedule::{Layout, Schedule};
 use soak::sensors::choice::{Choice, PLACES};
+use soak::sensors::find::PowerMeter;
 use soak::sensors::find::Thermometer;
 use soak::width::Width;
 use survey::topology::topology;
@@ -106,22 +107,44 @@ fn sensor(one: &Thermometer, now: Option<f64>, chosen: &[&str], number: usize) -
     }
 }
 
+/// A sensor of power, and what a person says that it measures.
+fn meter(one: &PowerMeter, chosen: &[&str], number: usize) -> Markup {
+    let value = |place: &str| format!("{place}={}/{}", one.chip, one.stem);
+    let id = format!("meter-{number}");
+    let now = one.watts.map_or_else(|| "unknown".to_owned(), |watts| format!("{} W", significant(watts, 4)));
+    html! {
+        tr {
+            th scope="row" { label for=(id) { bdi { (one.chip) "/" (one.stem) } } }
+            td data-label="says now" { (now) }
+            td data-label="is" {
+                select id=(id) name="sensor" {
+                    option value="" { (one.place.as_deref().unwrap_or("not read")) ", as found" }
+                    @for (place, words) in [("power", "the processor's power"), ("wall", "what comes from the wall")] {
+                        option value=(value(place)) selected[chosen.contains(&value(place).as_str())] { (words) }
+                    }
+                }
+            }
+        }
+    }
+}
+
 fn reading(now: Option<f64>) -> String {
     now.map_or_else(|| "unknown".to_owned(), |celsius| format!("{} °C", significant(celsius, 4)))
 }
 
 fn sensors(computer: &Here, fields: &Fields) -> Markup {
     let chosen = fields.every("sensor");
-    let all = computer.sampler.thermometers();
+    let (all, meters) = (computer.sampler.thermometers(), computer.sampler.meters());
     html! {
-        @if !all.is_empty() {
-            div.table tabindex="0" role="region" aria-label="Temperature sensors of this computer" {
+        @if !all.is_empty() || !meters.is_empty() {
+            div.table tabindex="0" role="region" aria-label="Sensors of this computer" {
                 table.stack {
                     thead { tr { th scope="col" { "sensor" } th scope="col" { "says now" } th scope="col" { "is" } } }
                     tbody {
                         @for (number, one) in all.iter().enumerate() {
                             (sensor(one, computer.row.get(one.column).copied().flatten(), &chosen, number))
                         }
+                        @for (number, one) in meters.iter().enumerate() { (meter(one, &chosen, number)) }
                     }
                 }
             }

@@ -37,7 +37,7 @@ pub fn root(app: &App) -> Result<Root, Wrong> {
 /// Its files cannot be looked into.
 pub fn here(app: &App, choices: &[Choice]) -> Result<Here, Wrong> {
     let mut found = find(&root(app)?, choices);
-    let is_here = |choice: &Choice| found.headings.contains(&format!("{} °C", choice.place));
+    let is_here = |choice: &Choice| found.headings.contains(&choice.heading());
     let unknown_choice = choices
         .iter()
         .find(|choice| !is_here(choice))

@@ -121,6 +121,12 @@ pub(crate) fn after(report: &Report, log: Option<&str>, screen: &Screen) -> Stri
     out
 }
 
+/// `supply/power1 (203 W)`
+fn meter(one: &soak::sensors::find::PowerMeter) -> String {
+    let now = one.watts.map_or_else(|| "unknown".to_owned(), |watts| format!("{} W", significant(watts, 4)));
+    format!("{}/{} ({now})", one.chip, one.stem)
+}
+
 /// What can be read, and the limits.
 pub(crate) fn list(
     sampler: &Sampler,
@@ -141,6 +147,14 @@ pub(crate) fn list(
         if table.is_empty() { "Nothing can be read here.\n".to_owned() } else { table.render(screen.width) };
     if let Some(from) = sampler.power_from() {
         out.push_str(&wrapped(&format!("The processor's power comes from {from}."), screen));
+    }
+    let unnamed: Vec<String> = sampler.meters().iter().filter(|one| one.place.is_none()).map(meter).collect();
+    if !unnamed.is_empty() {
+        let words = format!(
+            "Sensors of power that are not read: {}. Say what one is by --sensor power=CHIP/SENSOR, or wall=CHIP/SENSOR.",
+            unnamed.join(", ")
+        );
+        out.push_str(&wrapped(&words, screen));
     }
     out.push('\n');
     if limits.is_empty() {
