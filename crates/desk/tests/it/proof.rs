@@ -238,6 +238,12 @@ fn a_log_that_lacks_something_says_so() {
     let late: Vec<&str> = lines[..6].iter().chain(&lines[606..]).copied().collect();
     let late = proven(&late.join("\n")).unwrap();
     assert!(matches!(late.proof.after.path, Err(upgrade::proof::path::NoPath::NotAtRest)));
+    // Its steps are not told apart, but the whole is: by what settled.
+    let whole = proven(&text).unwrap().proof.after.path.unwrap().total.value;
+    let told = &late.proof.criteria[0];
+    assert_eq!((told.what, told.verdict), ("junction to room", Verdict::Pass), "{told:?}");
+    let settled: f64 = told.measured.split(' ').next().unwrap().parse().unwrap();
+    assert!((settled / whole.si() - 1.0).abs() < 0.06, "{settled} beside {whole}");
     // A sensor that stands still from the middle of the load on says nothing of what comes after.
     let column = lines[5].split(',').position(|heading| heading == "package °C").unwrap();
     let stuck = |from: usize| {
