@@ -283,6 +283,7 @@ pub fn router(app: Arc<App>) -> Router {
         .route("/jobs/{job}/phone", takes(job::phone::pair))
         .route("/jobs/{job}/phone/end", takes(job::phone::unpair))
         .route("/jobs/{job}/proof", shows(job::proof::show))
+        .route("/jobs/{job}/case-air", takes(job::case_air::keep))
         .route("/jobs/{job}/logs/{log}", shows(job::log::file))
         .route("/jobs/{job}/logs", post(take_log).layer(DefaultBodyLimit::max(LARGEST_LOG_BYTES * 8)))
         .route("/jobs/{job}/logs/look/{log}", shows(job::log::show).merge(takes(job::log::name)))

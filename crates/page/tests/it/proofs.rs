@@ -44,6 +44,30 @@ fn logs_are_kept_proven_and_handed_over() {
 }
 
 #[test]
+fn a_thermometers_word_is_read_with_the_newest_log() {
+    let bench = Bench::new();
+    let job = bench.job();
+    let said = |value: &str| bench.post(&format!("{job}/case-air"), &[("value", value)]);
+    assert_eq!(said("38 °C").status, StatusCode::UNPROCESSABLE_ENTITY, "there is no log yet");
+    assert!(!bench.get(&format!("{job}/proof")).text().contains("A thermometer in the case"));
+    let token = token_of(&bench.get(&job).text());
+    bench.send(with_log(&job, "after", &demo_log("demo-after"), &token)).goes_to();
+    for (value, words) in [("warm", "air in the case"), ("380 °C", "no temperature in which")] {
+        let got = said(value);
+        assert!(
+            got.status == StatusCode::UNPROCESSABLE_ENTITY && got.text().contains(words),
+            "{}",
+            got.text()
+        );
+    }
+    assert_eq!(said("31 °C").goes_to(), format!("{job}/proof"));
+    assert_eq!(said("32 °C").goes_to(), format!("{job}/proof"));
+    let kept = bench.get(&format!("{job}/logs/3")).text();
+    assert!(kept.starts_with("# case air: 32 °C\n") && !kept.contains("31 °C\n"), "{}", &kept[..200]);
+    assert!(bench.get(&format!("{job}/proof")).text().contains("junction to"));
+}
+
+#[test]
 fn what_is_no_log_is_refused_and_not_kept() {
     let bench = Bench::new();
     let job = bench.job();

@@ -193,8 +193,8 @@ mod tests {
         std::hint::black_box(&memory);
         let [faults, clock, ..] = group.rises().unwrap();
         // The thread's clock as another call tells it. A virtual machine's time that went to others is in one of them and not in
-        // the other, so only a quarter's agreement is asked: units or fields mixed up would be off by far more.
-        assert!((clock / took - 1.0).abs() < 0.25, "{clock} ns counted, {took} ns by the thread's clock");
+        // the other, so only the size is asked for: units or fields mixed up would be off by a thousand.
+        assert!((0.1..10.0).contains(&(clock / took)), "{clock} ns counted, {took} ns by the thread's clock");
         assert!((4.0..=PAGES as f64 + 200.0).contains(&faults), "{faults}");
     }
 

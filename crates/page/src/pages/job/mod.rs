@@ -1,5 +1,6 @@
 //! A job: begun with a route, worked through by its sheet, closed when its parts are in.
 
+pub mod case_air;
 pub mod entry;
 pub mod log;
 pub mod phone;

@@ -19,7 +19,7 @@ use crate::clock::words;
 use crate::frame::{Place, frame, token};
 use crate::keeping::LARGEST_LOG_BYTES;
 use crate::library::LibraryNow;
-use crate::pages::job::{Job, load};
+use crate::pages::job::{Job, case_air, load};
 use crate::work::Stands;
 
 /// A proof with its pictures.
@@ -242,6 +242,7 @@ pub fn show(app: &App, ask: &Ask) -> Result<Answer, Wrong> {
             @if logs.len() > 1 { p.faint { "The newest of each side counts; none is ever taken away." } }
         }
         div.no-print {
+            (case_air::form(app, id, &logs))
             (run_here(app, id))
             (form(app, id))
             p { a href={ "/jobs/" (id) } { "Back to the job" } " " a href={ "/jobs/" (id) "/handover" } { "Hand-over" } }

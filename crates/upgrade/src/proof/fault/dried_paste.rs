@@ -11,7 +11,7 @@ use crate::proof::sign::Sign;
 pub const FAULT: Fault = Fault {
     id: "dried-paste",
     name: "dried or pumped-out paste",
-    what: "The joint between lid and cooler takes some times what fresh paste would, as old paste does.",
+    what: "The joint between lid and cooler takes several times what fresh paste would, as old paste does.",
     check: "How old is the joint? Paste of this year does not dry out. If its age is not known, take the cooler off and look: a full \
             print that is dry and crumbles, or is thin in the middle and thick at the rim, is old paste; bare metal is poor contact.",
     cure: "Switched off, unplugged and cool: clean both faces and put fresh paste, the amount that `reseat paste` gives.",
