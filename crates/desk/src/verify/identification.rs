@@ -1,6 +1,7 @@
 //! Models of the topic `identification`.
 
 use physics::network::identify::{Identified, identify};
+use physics::network::layers::resistance_at_k_w;
 use physics::network::path::{self, Bands};
 use physics::network::record::Record;
 use physics::network::spectrum::Air;
@@ -44,12 +45,31 @@ fn step_response(inputs: &Inputs<'_>) -> Result<Map<String, Value>, ModelError> 
     ]))
 }
 
+/// Power of the step that a curve of kelvins per watt is told as, in watts.
+const STEP_W: f64 = 100.0;
+
+/// A column of layers from its step response, as the heat path of a log is found; a ladder of lumps is only a staircase about
+/// it. Where a metal ends and a joint begins the curve is all but a jump: a percent of the capacitance decides on which side of
+/// the joint a corner comes to lie.
 fn layered_column(inputs: &Inputs<'_>) -> Result<Map<String, Value>, ModelError> {
-    let found = identified(inputs)?;
+    let samples = curve(inputs)?;
+    let times_s: Vec<f64> = samples.iter().map(|(time, _)| *time).collect();
+    let temperatures_c: Vec<f64> = samples.iter().map(|(_, rise)| STEP_W * rise).collect();
+    let powers_w = vec![STEP_W; times_s.len()];
+    let record = Record {
+        begins_s: 0.0,
+        power_before_w: 0.0,
+        times_s: &times_s,
+        temperatures_c: &temperatures_c,
+        powers_w: &powers_w,
+    };
+    let air = Air { temperature_c: Some((0.0, 1e-6)), drift_k: 1e-6 };
+    let found = path::identify(&record, &air, &Bands { resamples: 0, seed: 0 })?;
     let at = inputs.numbers("at_capacitance_J_per_K")?;
-    let resistances: Vec<f64> = at.iter().map(|capacitance| found.resistance_at_k_w(*capacitance)).collect();
+    let resistances: Vec<f64> =
+        at.iter().map(|capacitance| resistance_at_k_w(&found.layers, *capacitance)).collect();
     Ok(outputs([
-        ("total_resistance_K_per_W", found.total_resistance_k_w().into()),
+        ("total_resistance_K_per_W", found.total_k_w.into()),
         ("structure_resistance_K_per_W", resistances.into()),
     ]))
 }

@@ -182,40 +182,4 @@ impl Identified {
         }
         sum
     }
-
-    /// Resistance at which a capacitance is reached, the ladder read as a continuous column.
-    ///
-    /// # Model
-    /// A ladder of lumps can be read as a column in two ways: half of each lump is reached at its node, and
-    /// the path between nodes is straight over the logarithm of the capacitance; or the path also passes the
-    /// middle of each resistance with the whole lump behind it. The column lies between the two; their mean
-    /// is given. Against exact layered columns of five layers it is within 20 % at the inner corners, less
-    /// where a thin poor layer lies behind a thick good one.
-    pub fn resistance_at_k_w(&self, capacitance_j_k: f64) -> f64 {
-        let (mut nodes, mut steps) = (Vec::new(), vec![(0.0, 0.0)]);
-        let (mut resistance, mut capacitance) = (0.0, 0.0);
-        for rung in &self.rungs {
-            let node = (capacitance + rung.capacitance_j_k / 2.0, resistance);
-            capacitance += rung.capacitance_j_k;
-            nodes.push(node);
-            steps.extend([node, (capacitance, resistance + rung.resistance_k_w / 2.0)]);
-            resistance += rung.resistance_k_w;
-        }
-        let logarithmic = |low: f64, high: f64| (capacitance_j_k / low).ln() / (high / low).ln();
-        let straight = |low: f64, high: f64| (capacitance_j_k - low) / (high - low);
-        let one = along(&nodes, capacitance_j_k, logarithmic).unwrap_or(resistance);
-        let other = along(&steps, capacitance_j_k, straight).unwrap_or(resistance);
-        0.5 * (one + other)
-    }
-}
-
-/// Resistance on a path of (capacitance, resistance) points; none beyond its end.
-fn along(path: &[(f64, f64)], capacitance_j_k: f64, share: impl Fn(f64, f64) -> f64) -> Option<f64> {
-    if path.first().is_some_and(|first| capacitance_j_k <= first.0) {
-        return path.first().map(|first| first.1);
-    }
-    path.windows(2).find_map(|pair| match pair {
-        [low, high] if capacitance_j_k <= high.0 => Some(low.1 + share(low.0, high.0) * (high.1 - low.1)),
-        _ => None,
-    })
 }
