@@ -45,6 +45,11 @@ fn step_response(inputs: &Inputs<'_>) -> Result<Map<String, Value>, ModelError> 
     ]))
 }
 
+/// A record that begins with a step of power from nothing, at time zero.
+const fn from_rest<'r>(times_s: &'r [f64], temperatures_c: &'r [f64], powers_w: &'r [f64]) -> Record<'r> {
+    Record { begins_s: 0.0, power_before_w: 0.0, times_s, temperatures_c, powers_w }
+}
+
 /// Power of the step that a curve of kelvins per watt is told as, in watts.
 const STEP_W: f64 = 100.0;
 
@@ -56,13 +61,7 @@ fn layered_column(inputs: &Inputs<'_>) -> Result<Map<String, Value>, ModelError>
     let times_s: Vec<f64> = samples.iter().map(|(time, _)| *time).collect();
     let temperatures_c: Vec<f64> = samples.iter().map(|(_, rise)| STEP_W * rise).collect();
     let powers_w = vec![STEP_W; times_s.len()];
-    let record = Record {
-        begins_s: 0.0,
-        power_before_w: 0.0,
-        times_s: &times_s,
-        temperatures_c: &temperatures_c,
-        powers_w: &powers_w,
-    };
+    let record = from_rest(&times_s, &temperatures_c, &powers_w);
     let air = Air { temperature_c: Some((0.0, 1e-6)), drift_k: 1e-6 };
     let found = path::identify(&record, &air, &Bands { resamples: 0, seed: 0 })?;
     let at = inputs.numbers("at_capacitance_J_per_K")?;
@@ -113,13 +112,7 @@ fn sensor_log(inputs: &Inputs<'_>) -> Result<Map<String, Value>, ModelError> {
     let names =
         [inputs.text("time_column")?, inputs.text("temperature_column")?, inputs.text("power_column")?];
     let [times_s, temperatures_c, powers_w] = columns(text, names)?;
-    let record = Record {
-        begins_s: 0.0,
-        power_before_w: 0.0,
-        times_s: &times_s,
-        temperatures_c: &temperatures_c,
-        powers_w: &powers_w,
-    };
+    let record = from_rest(&times_s, &temperatures_c, &powers_w);
     let Ok(start_c) = inputs.number("start_temperature_C") else {
         return Ok(outputs([("total_resistance_K_per_W", Value::Null)]));
     };
